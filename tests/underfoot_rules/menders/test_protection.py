@@ -8,45 +8,73 @@ import pytest
 
 from tests.underfoot_rules.menders.asking import mended, mends, plan, says
 
+HOT = {"size": "1.5 mm2", "method": "A1", "ambient": "65 degC"}
+
 
 def circuit(**told: Any) -> dict[str, Any]:
     return {"circuits.C1": told}
 
 
-# The base plan's seven strips of 2.75 m, 0.5 m wide, of 80 W/m2 draw 770 W / 230 V = 3.3 A.
-def test_the_smallest_breaker_that_is_made_and_carries_the_current_is_fitted() -> None:
-    assert says(plan(circuit(breaker=None)), "breaker-rating") == [
-        "Fit a breaker rated 6 A to circuit C1."
-    ]
-
-
-def test_a_breaker_is_spelt_as_the_plan_spells_it() -> None:
-    (mend,) = mends(plan(circuit(breaker="50000 mA")), "breaker-rating")
-    assert [(edit.op, edit.path, edit.value) for edit in mend.patch] == [
-        ("replace", ("circuits", "C1", "breaker"), "6000 mA")
-    ]
-
-
-def test_where_no_breaker_suits_the_cable_that_is_made_stronger_too() -> None:
+# Of each: what is wrong, the rule, what is offered, and what the plan then has in circuit C1.
+MENDED: dict[str, tuple[dict[str, Any], str, str, dict[str, Any]]] = {
+    # The base plan's seven strips of 2.75 m, 0.5 m wide, of 80 W/m2 draw 770 W / 230 V = 3.3 A.
+    "the smallest breaker that is made and carries the current is fitted": (
+        {"breaker": None}, "breaker-rating",
+        "Fit a breaker rated 6 A to circuit C1.", {"breaker": "6 A"},
+    ),
+    "a breaker is spelt as the plan spells it": (
+        {"breaker": "50000 mA"}, "breaker-rating",
+        "Fit a breaker rated 6 A to circuit C1.", {"breaker": "6000 mA"},
+    ),
     # Table B.52.2, A1: 14.5 A, and √((70 − 65) / 40) of that in air of 65 °C: 5.1 A.
-    weak = plan(
-        circuit(breaker="2 A", cable={"size": "1.5 mm2", "method": "A1", "ambient": "65 degC"})
-    )
-    assert says(weak, "breaker-rating") == [
-        "Fit a breaker rated 6 A to circuit C1. Run the cable of circuit C1 in 2.5 mm²."
-    ]
+    "where no breaker suits the cable that is made stronger too": (
+        {"breaker": "2 A", "cable": HOT}, "breaker-rating",
+        "Fit a breaker rated 6 A to circuit C1. Run the cable of circuit C1 in 2.5 mm².",
+        {"breaker": "6 A", "cable.size": "2.5 mm2"},
+    ),
+    "a breaker that suits the current stays": (
+        {"breaker": "6 A", "cable": HOT}, "breaker-rating",
+        "Run the cable of circuit C1 in 2.5 mm².", {"cable.size": "2.5 mm2"},
+    ),
+    "an rcd is fitted": (
+        {"rcd": None}, "rcd", "Protect circuit C1 by an RCD of 30 mA.", {"rcd": "30 mA"},
+    ),
+    "an rcd trips at what is allowed": (
+        {"rcd": "300 mA"}, "rcd", "Protect circuit C1 by an RCD of 30 mA.", {"rcd": "30 mA"},
+    ),
+    "a deaf rcd is replaced": (
+        {"rcd_type": "AC"}, "rcd-type", "Use an RCD of type A for circuit C1.", {"rcd_type": "A"},
+    ),
+    "a thin wire is made as thick as what stands before it lets through": (
+        {"cable": {"size": "1 mm2"}}, "conductor-size",
+        "Run the cable of circuit C1 in 1.5 mm².", {"cable.size": "1.5 mm2"},
+    ),
+    "a capacity that no wire has is left out": (
+        {"cable": {"capacity": "60 A"}}, "cable-capacity",
+        "Leave out the capacity of the cable of circuit C1, which its size does not have: the "
+        "tables tell what it carries.", {"cable.capacity": None},
+    ),
+    # 2.5 mm² by method C carries 27 A and is said to carry 2: of 46 A for 6 mm² that leaves 3.4.
+    "a capacity that was worked out is worked out for a larger size by the same derating": (
+        {"cable": {"capacity": "2 A"}}, "cable-capacity",
+        "Run the cable of circuit C1 in 6 mm², which carries 3.4 A by the same derating.",
+        {"cable.size": "6 mm2", "cable.capacity": "3.4 A"},
+    ),
+    "a long cable is run thicker": (
+        {"cable": {"length": "250 m", "size": "2.5 mm2"}}, "voltage-drop",
+        "Run the cable of circuit C1 in 4 mm².", {"cable.size": "4 mm2"},
+    ),
+}  # fmt: skip
 
 
-def test_a_breaker_that_suits_the_current_stays() -> None:
-    weak = circuit(breaker="6 A", cable={"size": "1.5 mm2", "method": "A1", "ambient": "65 degC"})
-    assert says(plan(weak), "breaker-rating") == ["Run the cable of circuit C1 in 2.5 mm²."]
-
-
-@pytest.mark.parametrize("rcd", [None, "300 mA"])
-def test_an_rcd_trips_at_what_is_allowed(rcd: str | None) -> None:
-    data = plan(circuit(rcd=rcd))
-    assert says(data, "rcd") == ["Protect circuit C1 by an RCD of 30 mA."]
-    assert mended(data, "rcd")["circuits"]["C1"]["rcd"] == "30 mA"
+@pytest.mark.parametrize("what", MENDED)
+def test_one_mend_is_offered(what: str) -> None:
+    wrong, rule, said, right = MENDED[what]
+    (mend,) = mends(plan(circuit(**wrong)), rule)
+    assert mend.says == said
+    assert {".".join(map(str, edit.path)): edit.value for edit in mend.patch} == {
+        f"circuits.C1.{key}": value for key, value in right.items()
+    }
 
 
 def test_an_rcd_of_a_group_is_mended_where_it_is_written() -> None:
@@ -54,12 +82,6 @@ def test_an_rcd_of_a_group_is_mended_where_it_is_written() -> None:
                               "C2": {"rcd": "0.3 A", "rcd_group": "R1"}}})  # fmt: skip
     assert mended(data, "rcd")["circuits"]["C2"]["rcd"] == "0.03 A"
     assert "rcd" not in mended(data, "rcd")["circuits"]["C1"]
-
-
-def test_a_deaf_rcd_is_replaced() -> None:
-    data = plan(circuit(rcd_type="AC"))
-    assert says(data, "rcd-type") == ["Use an RCD of type A for circuit C1."]
-    assert mended(data, "rcd-type")["circuits"]["C1"]["rcd_type"] == "A"
 
 
 @pytest.mark.parametrize(
@@ -110,37 +132,10 @@ def test_strips_that_leak_too_much_for_one_rcd_are_divided() -> None:
     assert says(data, "rcd-leakage") == []
 
 
-def test_a_thin_wire_is_made_as_thick_as_what_stands_before_it_lets_through() -> None:
-    data = plan(circuit(cable={"size": "1 mm2"}))
-    assert says(data, "conductor-size") == ["Run the cable of circuit C1 in 1.5 mm²."]
-    assert mended(data, "conductor-size")["circuits"]["C1"]["cable"]["size"] == "1.5 mm2"
-
-
 def test_a_thin_lead_is_mended_until_it_is_laid() -> None:
     thin = {"rooms.room.leads.W1.size": "1 mm2"}
     assert says(plan(thin), "conductor-size") == ["Lay lead W1 in 1.5 mm²."]
     assert says(plan({**thin, "status": "laid"}), "conductor-size") == []
-
-
-def test_a_capacity_that_no_wire_has_is_left_out() -> None:
-    data = plan(circuit(cable={"capacity": "60 A"}))
-    assert says(data, "cable-capacity") == [
-        "Leave out the capacity of the cable of circuit C1, which its size does not have: the "
-        "tables tell what it carries."
-    ]
-    assert "capacity" not in mended(data, "cable-capacity")["circuits"]["C1"]["cable"]
-
-
-def test_a_capacity_that_was_worked_out_is_worked_out_for_a_larger_size_by_the_same_derating() -> (
-    None
-):
-    # 2.5 mm² by method C carries 27 A and is said to carry 2: of 46 A for 6 mm² that leaves 3.4.
-    data = plan(circuit(cable={"capacity": "2 A"}))
-    assert says(data, "cable-capacity") == [
-        "Run the cable of circuit C1 in 6 mm², which carries 3.4 A by the same derating."
-    ]
-    cable = mended(data, "cable-capacity")["circuits"]["C1"]["cable"]
-    assert (cable["size"], cable["capacity"]) == ("6 mm2", "3.4 A")
 
 
 def test_no_capacity_is_worked_out_where_nothing_is_known_to_derate() -> None:
@@ -159,8 +154,3 @@ def test_no_lead_is_made_thicker_than_boards_bear() -> None:
         "Lay lead W1 in 4 mm², which carries 3.5 A by the same derating."
     ]
     assert says(plan(lead("1.5 A")), "cable-capacity") == []
-
-
-def test_a_long_cable_is_run_thicker() -> None:
-    data = plan(circuit(cable={"length": "250 m", "size": "2.5 mm2"}))
-    assert says(data, "voltage-drop") == ["Run the cable of circuit C1 in 4 mm²."]
