@@ -16,13 +16,13 @@ from typing import Any
 import yaml
 
 from tests.benchmarks.rooms import plan_room, render_room
+from tests.demo_plans import PLANS
 from tests.seeded_faults.judging import find
 from underfoot.api.rules import Data, Mutation
 from underfoot_rules import STANDARD
 
 CATALOGUE = "catalogue.yaml"
 DEMO_CATALOGUE = "demo-catalogue.yaml"
-PLANS = Path(__file__).resolve().parents[2] / "plans"
 # Every so many-th faulty plan is one of the demo plans.
 DEMO_EVERY = 4
 _FAULTY = "REVISE AND RESUBMIT"

@@ -3,19 +3,17 @@
 from __future__ import annotations
 
 from functools import cache
-from pathlib import Path
 
 import pytest
 
 from tests.browser.conftest import NARROW, WIDE, OpenPage
 from tests.browser.test_audit import violations
+from tests.demo_plans import PLANS
 from underfoot.checking.check import CheckedPlan, examine, make_checker
 from underfoot.checking.settings import default_settings
 from underfoot.comparing import compare
 from underfoot.comparing.page import write_comparisons_html
 from underfoot_rules import STANDARD
-
-PLANS = Path(__file__).parents[2] / "plans"
 
 
 def examined(name: str) -> CheckedPlan:

@@ -8,11 +8,10 @@ from typing import Any
 
 import yaml
 
+from tests.demo_plans import PLANS
 from underfoot_rules import STANDARD
 
 Data = dict[str, Any]
-
-PLANS = Path(__file__).parents[2] / "plans"
 
 
 @cache

@@ -11,8 +11,8 @@ from pathlib import Path
 import pytest
 
 import underfoot
+from tests.demo_plans import PLANS
 
-PLANS = Path(__file__).parents[2] / "plans"
 TODAY = date(2026, 11, 29)
 
 

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from datetime import date
-from pathlib import Path
 
 import pytest
 from msgspec.structs import replace
 
+from tests.demo_plans import PLANS
 from tests.seeded_faults.plans import right_plan
 from tests.there import there
 from underfoot.checking.check import check_source, make_checker
@@ -19,7 +19,6 @@ from underfoot.reading.plan_file import read_parsed
 from underfoot.reading.syntax import Parsed
 from underfoot_rules import STANDARD, trying
 
-PLANS = Path(__file__).parents[2] / "plans"
 SETTINGS = default_settings(STANDARD.rules)
 
 

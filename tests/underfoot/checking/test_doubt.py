@@ -6,15 +6,14 @@ import random
 from collections.abc import Callable
 from datetime import date
 from functools import cache
-from pathlib import Path
 
 import pytest
 
+from tests.demo_plans import PLANS
 from underfoot.editor.judging import Judge
 from underfoot.editor.told import Told
 from underfoot.running.checking import rule_sets_to_use
 
-PLANS = Path(__file__).parents[3] / "plans"
 NAMES = [path.stem for path in sorted(PLANS.glob("*.yaml")) if path.stem != "catalogue"]
 TODAY = date(2026, 11, 29)
 

@@ -11,11 +11,11 @@ from pathlib import Path
 
 import pytest
 
+from tests.demo_plans import PLANS
 from underfoot.commands.outputs import FORMATS
 
 pytestmark = pytest.mark.process
 
-PLANS = Path(__file__).parents[3] / "plans"
 KEPT = (
     "annexe",
     "attic",

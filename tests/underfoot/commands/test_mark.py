@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 import yaml
 
+from tests.demo_plans import PLANS
 from tests.underfoot.asking import Ask
 from underfoot.__main__ import main
 
@@ -17,7 +18,6 @@ pytestmark = pytest.mark.process
 
 Said = pytest.CaptureFixture[str]
 CLASS = Path(__file__).parents[2] / "demo_class"
-PLANS = Path(__file__).parents[3] / "plans"
 TODAY = ["--today", "2026-10-01"]
 
 

@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 
+from tests.demo_plans import PLANS
 from tests.underfoot.asking import Ask
 
-PLANS = Path(__file__).parents[3] / "plans"
 NAMED = "Room over the yard (living-room)"
 
 

@@ -6,13 +6,13 @@ import os
 import re
 import subprocess
 import sys
-from pathlib import Path
 
 import pytest
 
+from tests.demo_plans import PLANS
+
 pytestmark = pytest.mark.process
 
-PLANS = Path(__file__).parents[3] / "plans"
 ESCAPE = re.compile(rb"\x1b\[[0-9;]*[mK]|\x1b]8;;[^\x1b]*\x1b\\")
 
 

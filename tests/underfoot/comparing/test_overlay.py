@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from pathlib import Path
 from xml.etree import ElementTree
 
 import pytest
 
+from tests.demo_plans import PLANS
 from tests.underfoot.page.pages import examine_demo
 from underfoot.checking.facts import Facts
 from underfoot.comparing import compare
@@ -15,7 +15,6 @@ from underfoot.comparing.page.overlay import STAYED, draw_overlay
 from underfoot.comparing.page.overlay_signs import signs_of
 from underfoot.reading import read_plan
 
-PLANS = Path(__file__).parents[3] / "plans"
 SVG = "{http://www.w3.org/2000/svg}"
 
 

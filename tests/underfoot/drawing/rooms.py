@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from xml.etree import ElementTree
 
+from tests.demo_plans import PLANS
 from underfoot.checking.facts import Facts, RoomFacts
 from underfoot.checking.finding import Basis
 from underfoot.checking.geojson import geojson
@@ -21,7 +22,6 @@ from underfoot.checking.report import (
 from underfoot.plan import Plan
 from underfoot.reading import read_plan
 
-PLANS = Path(__file__).parents[3] / "plans"
 DEMO_PLANS = tuple(
     sorted(
         path

@@ -7,13 +7,13 @@ from pathlib import Path
 
 import pytest
 
+from tests.demo_plans import PLANS
 from tests.there import there
 from underfoot.editor.explaining import explain
 from underfoot.editor.hovering import find_pointed
 from underfoot.editor.judging import Judge, Judged
 from underfoot.running.checking import rule_sets_to_use
 
-PLANS = Path(__file__).parents[3] / "plans"
 TODAY = date(2026, 11, 29)
 
 

@@ -10,13 +10,12 @@ import numpy as np
 import pytest
 from click.testing import CliRunner
 
+from tests.demo_plans import PLANS
 from underfoot.heat.isotherms import trace_isotherms
 
 pytestmark = pytest.mark.slow
 
 pytest.importorskip("scipy", reason="the extra 'heat' is not installed")
-
-PLANS = Path(__file__).parents[3] / "plans"
 
 
 def run(*arguments: str):

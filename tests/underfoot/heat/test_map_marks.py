@@ -10,6 +10,7 @@ from typing import Any
 
 import pytest
 
+from tests.demo_plans import PLANS
 from tests.there import there
 
 pytest.importorskip("scipy", reason="the extra 'heat' is not installed")
@@ -17,7 +18,6 @@ pytest.importorskip("scipy", reason="the extra 'heat' is not installed")
 from tests.underfoot.heat.test_heat import run
 
 SVG = "{http://www.w3.org/2000/svg}"
-PLANS = Path(__file__).parents[3] / "plans"
 
 
 def drawn(tmp_path: Path, output: str) -> tuple[str, Any]:

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
+from tests.demo_plans import PLANS
 from underfoot.checking.mend import Edit
 from underfoot.mending.text_edits import edit_text
 from underfoot.reading.syntax import parse
 
-PLANS = Path(__file__).parents[3] / "plans"
 LAID = (
     "rows", "elements", "leads", "sensor", "junction_box", "thermostat", "insulation", "membrane",
 )  # fmt: skip

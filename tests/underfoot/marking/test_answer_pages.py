@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import re
-from pathlib import Path
 
+from tests.demo_plans import PLANS
 from tests.underfoot.marking.answer_lists import fault, key, named
 from tests.underfoot.marking.demo import RULES
 from tests.underfoot.page.pages import HOSTILE, read_words
@@ -15,7 +15,6 @@ from underfoot.marking.marks import NOTHING
 from underfoot.reading import read_plan
 from underfoot.reading.problem import Problem
 
-PLANS = Path(__file__).parents[3] / "plans"
 KEY = key(
     fault("cut-length", "bedroom", "A4", message="A4 is 60 mm too long.", remedy="Cut it."),
     fault("rcd", None, "C1", message="There is no RCD.", remedy="State `rcd`."),

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import re
 from datetime import date
-from pathlib import Path
 from typing import Any
 
 import pytest
 import yaml
 from msgspec.structs import replace
 
+from tests.demo_plans import PLANS
 from underfoot.api.rules import Damaged, Expected, Mutation
 from underfoot.checking.check import check_source, make_checker
 from underfoot.checking.settings import default_settings
@@ -28,7 +28,6 @@ from underfoot_rules import STANDARD
 
 pytestmark = pytest.mark.slow
 
-PLANS = Path(__file__).parents[3] / "plans"
 BENCH = make_checker([STANDARD], default_settings(STANDARD.rules), date(2026, 12, 1))
 
 

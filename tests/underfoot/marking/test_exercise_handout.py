@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 import yaml
 
+from tests.demo_plans import PLANS
 from underfoot.checking.check import check_source, make_checker
 from underfoot.checking.settings import default_settings
 from underfoot.marking.exercise import (
@@ -23,7 +24,6 @@ from underfoot_rules import STANDARD
 
 pytestmark = pytest.mark.slow
 
-PLANS = Path(__file__).parents[3] / "plans"
 TODAY = date(2026, 12, 1)
 BENCH = make_checker([STANDARD], default_settings(STANDARD.rules), TODAY)
 LATER = make_checker([STANDARD], default_settings(STANDARD.rules), date(2027, 3, 1))

@@ -6,12 +6,12 @@ import re
 from collections import Counter
 from datetime import date
 from functools import cache
-from pathlib import Path
 from typing import Any
 
 import pytest
 import yaml
 
+from tests.demo_plans import PLANS
 from tests.underfoot.marking.style_detective import Detective, keys_in_order
 from tests.underfoot.marking.test_exercise_handout import told_in
 from underfoot.checking.check import make_checker
@@ -21,7 +21,6 @@ from underfoot_rules import STANDARD
 
 pytestmark = pytest.mark.slow
 
-PLANS = Path(__file__).parents[3] / "plans"
 BENCH = make_checker([STANDARD], default_settings(STANDARD.rules), date(2026, 12, 1))
 RIGHT = ("attic", "bathroom", "bedroom", "cloakroom", "conservatory", "flat", "guest-bath",
          "guest-room", "hall", "living-room", "office", "annexe/day-room")  # fmt: skip

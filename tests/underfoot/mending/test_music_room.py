@@ -8,10 +8,10 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
+from tests.demo_plans import PLANS
 from underfoot.commands.check import check
 from underfoot.commands.mend import mend
 
-PLANS = Path(__file__).parents[3] / "plans"
 # Every line that changes, and what a person would write there.
 CHANGED = {
     "      A: {film: film-85, at: [40, 65], along: y, circuit: C1,":

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import date
-from pathlib import Path
 from typing import Any
 
 import pytest
 
+from tests.demo_plans import PLANS
 from underfoot.api.rules import Edit, Mender, Proposal, ToMend
 from underfoot.checking.check import make_checker
 from underfoot.checking.merging import merge_settings
@@ -18,7 +18,6 @@ from underfoot.reading.plan_file import read_parsed
 from underfoot.reading.syntax import Parsed, parse
 from underfoot_rules import STANDARD
 
-PLANS = Path(__file__).parents[3] / "plans"
 TODAY = date(2026, 11, 1)
 
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import re
-from pathlib import Path
 from typing import Any
 
 import pytest
@@ -13,6 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from msgspec.structs import astuple
 
+from tests.demo_plans import PLANS
 from tests.effort import examples
 from tests.there import there
 from tests.underfoot.mending.edits_at_random import list_paths, patches, value_at
@@ -22,7 +22,6 @@ from underfoot.mending.text_edits import Edited, edit_text, locate_edits
 from underfoot.reading.source_text import locate_end
 from underfoot.reading.syntax import parse
 
-PLANS = Path(__file__).parents[3] / "plans"
 TEXTS = tuple(
     place.read_text("utf-8")
     for place in sorted(PLANS.glob("*.yaml"))

@@ -9,13 +9,13 @@ from typing import Any
 import pytest
 from msgspec.structs import asdict
 
+from tests.demo_plans import PLANS
 from underfoot.checking.check import make_checker
 from underfoot.checking.engine import Outcome, run
 from underfoot.checking.settings import default_settings
 from underfoot.reading.plan_file import read_plan
 from underfoot_rules import STANDARD, trying
 
-PLANS = Path(__file__).parents[3] / "plans"
 CHECKER = make_checker([STANDARD], default_settings(STANDARD.rules), date(2026, 11, 29))
 FAULTY = [
     path.with_name(path.name.replace(".report.txt", ".yaml"))

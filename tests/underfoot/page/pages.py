@@ -7,12 +7,12 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from html.parser import HTMLParser
-from pathlib import Path
 from typing import Any
 
 from msgspec import Struct
 from msgspec.structs import asdict, replace
 
+from tests.demo_plans import PLANS
 from tests.underfoot.reporting.reports import KITCHEN, VERSION
 from underfoot.checking.check import CheckedPlan, examine, make_checker
 from underfoot.checking.report import Report
@@ -22,7 +22,6 @@ from underfoot.page import DrawnPlan, draw_plan, write_html
 from underfoot.running.checking import rule_sets_to_use
 from underfoot.running.finding_settings import settings_finder
 
-PLANS = Path(__file__).parents[3] / "plans"
 TODAY = date(2026, 12, 1)  # after the tests that the demo plans record
 # Each would run, fetch, end a tag or an attribute, or turn what follows it around.
 HOSTILE = (

@@ -4,19 +4,18 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from pathlib import Path
 from typing import Any
 
 import jsonschema
 import pytest
 import yaml
 
+from tests.demo_plans import PLANS
 from underfoot.plan_format import DECLARED, write_schema
 from underfoot.plan_format.declaration import Choice, Thing, list_kinds
 from underfoot.plan_format.for_editors import write_for_editors
 from underfoot.plan_format.meanings import MEANINGS
 
-PLANS = Path(__file__).parents[3] / "plans"
 ADDED = {
     "default",
     "enumDescriptions",

@@ -6,7 +6,6 @@ import json
 import re
 import xml.etree.ElementTree as ElementTree
 from datetime import date
-from pathlib import Path
 from typing import Any
 
 import pytest
@@ -14,6 +13,7 @@ import yaml
 from hypothesis import example, given
 from hypothesis import strategies as st
 
+from tests.demo_plans import PLANS
 from tests.effort import examples
 from underfoot.checking.check import CheckedPlan, examine, make_checker
 from underfoot.checking.report import Report
@@ -30,7 +30,6 @@ from underfoot.reporting.text_brief import BriefWriter
 from underfoot.reporting.writer import write_whole
 from underfoot_rules import STANDARD
 
-PLANS = Path(__file__).parents[3] / "plans"
 PLAN: dict[str, Any] = yaml.safe_load((PLANS / "cloakroom.yaml").read_text("utf-8"))
 BENCH = make_checker([STANDARD], default_settings(STANDARD.rules), date(2026, 12, 1))
 COLOUR = re.compile(r"\x1b\[[0-9;]*m")

@@ -17,6 +17,7 @@ from typing import Any
 
 import pytest
 
+from tests.demo_plans import PLANS
 from tests.underfoot.commands.deadly_set import keep
 from underfoot.running import cluster
 from underfoot.running.checking import Terms
@@ -26,7 +27,6 @@ from underfoot.running.plan_files import PlanFile
 
 pytestmark = pytest.mark.process
 
-PLANS = Path(__file__).parents[3] / "plans"
 TERMS = Terms(today=date(2026, 10, 1))
 COUNT = 160
 

@@ -14,6 +14,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.demo_plans import PLANS
 from tests.underfoot.commands.deadly_set import DEADLY, keep
 from underfoot.checking.report import UNREADABLE, PlanReport
 from underfoot.running import pool
@@ -22,7 +23,6 @@ from underfoot.running.errors import CommandError
 from underfoot.running.plan_files import PlanFile, collect_plans
 from underfoot.running.pool import cores
 
-PLANS = Path(__file__).parents[3] / "plans"
 DAY = date(2026, 10, 1)
 
 pytestmark = [

@@ -4,16 +4,14 @@ from __future__ import annotations
 
 import json
 from functools import cache
-from pathlib import Path
 
 import pytest
 import yaml
 
+from tests.demo_plans import PLANS
 from tests.underfoot_rules.menders.asking import judge, says
 from underfoot.api.rules import Data
 from underfoot.marking.exercise import lay_in_catalogue
-
-PLANS = Path(__file__).parents[3] / "plans"
 
 
 @cache

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from datetime import date
-from pathlib import Path
 from typing import Any
 
 import pytest
 
+from tests.demo_plans import PLANS
 from underfoot.api.facts import Facts
 from underfoot.checking.check import make_checker
 from underfoot.checking.settings import default_settings
@@ -16,8 +16,6 @@ from underfoot.reading.plan_file import read_parsed
 from underfoot.reading.syntax import parse
 from underfoot_rules import STANDARD
 from underfoot_rules.menders.laid import is_covered, is_cut, is_laid
-
-PLANS = Path(__file__).parents[3] / "plans"
 
 
 def _facts(change: Any) -> Facts:
