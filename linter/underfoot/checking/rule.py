@@ -123,13 +123,13 @@ class Rule(Struct, Generic[T], frozen=True, kw_only=True):
     `finds` is one sentence on what it finds; `why` one line on why that matters; `unit` is what
     `measured` is in (None where nothing is measured). `subjects` lists what the rule is about;
     `check` judges one subject. `module` is where the rule stands, with its page beside it: that of
-    its `check`, if nothing else is said. `topic` is the name of the folder, likewise.
-    `electrical` adds the word on local wiring regulations. `last` runs after all other rules. What
-    `protects_life` is waived by no plan unless the owner's settings allow it by name and reason.
-    `serves` says what the program itself takes from its findings, if anything.
+    its `check`, if nothing else is said. `id` is the module's name with hyphens and `topic` that of
+    its folder, likewise. `electrical` adds the word on local wiring regulations. `last` runs after
+    all other rules. What `protects_life` is waived by no plan unless the owner's settings allow it
+    by name and reason. `serves` says what the program itself takes from its findings, if anything.
     """
 
-    id: str
+    id: str = ""
     topic: str = ""
     severities: tuple[Severity, ...]
     finds: str
@@ -146,11 +146,14 @@ class Rule(Struct, Generic[T], frozen=True, kw_only=True):
     serves: RuleUse | None = None
 
     def __post_init__(self) -> None:
-        """Take module and topic from where the rule's check stands, where they are not said."""
+        """Take module, id and topic from where the rule's check stands, where they are not said."""
         if self.module == "":
             force_setattr(self, "module", getattr(self.check, "__module__", ""))
+        *_, folder, name = f".{self.module}".split(".")
+        if self.id == "":
+            force_setattr(self, "id", name.replace("_", "-"))
         if self.topic == "":
-            force_setattr(self, "topic", str(self.module).split(".")[-2:][0])
+            force_setattr(self, "topic", folder or name)
 
 
 # A rule, whatever its subjects carry.

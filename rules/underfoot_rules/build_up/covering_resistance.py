@@ -113,7 +113,6 @@ def _advise_layers(
 
 
 RULE = Rule(
-    id="covering-resistance",
     severities=("warning",),
     finds="a covering that with its underlay lets too little heat through",
     why="Heat that cannot get up goes down, and the film below gets hotter.",

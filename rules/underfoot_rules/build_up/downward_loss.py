@@ -58,7 +58,6 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
 
 
 RULE = Rule(
-    id="downward-loss",
     severities=("note",),
     finds="too much of the output lost downward, where what lies below is not heated",
     why="What goes down is paid for and warms nobody.",

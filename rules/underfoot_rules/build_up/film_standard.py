@@ -93,7 +93,6 @@ def _laid_loose(subject: Subject[FilmInRoom], wrong: list[CoveredArea]) -> Findi
 
 
 RULE = Rule(
-    id="film-standard",
     severities=("error", "warning"),
     finds="a film made for loose-laid floors that is built in, or the other way round",
     why="A film survives what it was tested for: to be bedded for good, or walked on and bent.",

@@ -151,7 +151,6 @@ def _read_at_limit(
 
 
 RULE = Rule(
-    id="floor-temperature",
     severities=("note",),
     finds="a floor that would pass its surface limit at full output, so that its floor limit "
     "must keep it",

@@ -182,7 +182,6 @@ def _tell_dial(room: RoomFacts, floors: tuple[Floor, ...], facts: Facts, limits:
 
 
 RULE = Rule(
-    id="heat-demand",
     severities=("warning",),
     finds="a floor that gives the room less than its heat loss with a margin",
     why="A floor that is too weak runs all day and the room still stays cold in frost.",

@@ -45,7 +45,6 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
 
 
 RULE = Rule(
-    id="moisture-barrier",
     severities=("warning",),
     finds="concrete over ground with neither a damp barrier nor a moisture reading",
     why="Heat draws damp out of the slab into insulation, film and wood, where nobody sees it.",

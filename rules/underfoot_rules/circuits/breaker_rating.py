@@ -282,7 +282,6 @@ def _details(protection: ProtectionFacts) -> tuple[tuple[str, str], ...]:
 
 
 RULE = Rule(
-    id="breaker-rating",
     severities=("error", "warning"),
     finds="protection without a breaker, or a breaker too small for the current or too large for "
     "the conductors",

@@ -43,7 +43,6 @@ def check(subject: Subject[CircuitFacts], facts: Facts, limits: Limits) -> Findi
 
 
 RULE = Rule(
-    id="circuit-element-length",
     severities=("warning",),
     finds="more strip on one circuit than the film's maker allows, or than is good practice",
     why="The longer the chain, the more joints carry its whole current, and one fault takes all.",

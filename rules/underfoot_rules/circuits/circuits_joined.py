@@ -101,7 +101,6 @@ def _misnamed(lead: Lead, strips: dict[str, list[str]]) -> Finding:
 
 
 RULE = Rule(
-    id="circuits-joined",
     severities=("error", "warning"),
     finds="a lead that joins two circuits, so that strips are fed from both",
     why="A strip fed from two circuits is live, and heats, when one of them is switched off.",

@@ -83,7 +83,6 @@ def _remedy(film: Film, facts: Facts) -> str:
 
 
 RULE = Rule(
-    id="film-voltage",
     severities=("error", "warning"),
     finds="a film that gives too much or too little of its rated power at the supply's voltage",
     why="Power goes with the square of the voltage: a tenth too much is a fifth more heat.",

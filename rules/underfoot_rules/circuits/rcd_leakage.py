@@ -76,7 +76,6 @@ def check(subject: Subject[RcdFacts], facts: Facts, limits: Limits) -> Finding |
 
 
 RULE = Rule(
-    id="rcd-leakage",
     severities=("error", "warning"),
     finds="strips that leak too much in normal use for the RCD that they stand behind",
     why="An RCD that trips without a fault is sooner or later taken out or replaced by one too "

@@ -38,7 +38,6 @@ def check(subject: Subject[RcdFacts], facts: Facts, limits: Limits) -> Finding |
 
 
 RULE = Rule(
-    id="rcd-type",
     severities=("warning",),
     finds="an RCD of type AC over a heating circuit",
     why="Direct current in the fault can leave an RCD of type AC deaf when it is needed.",

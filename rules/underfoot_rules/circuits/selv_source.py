@@ -97,7 +97,6 @@ def _judge_standard(source: Source) -> Finding | None:
 
 
 RULE = Rule(
-    id="selv-source",
     severities=("error", "warning"),
     finds="a supply called SELV at more than extra-low voltage, or without a source made for it",
     why="SELV is safe by its source alone: without one, the mains can stand on the film.",

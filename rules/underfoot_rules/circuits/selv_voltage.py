@@ -91,7 +91,6 @@ def _wet_strips(room: RoomFacts, open_shower: float) -> list[str]:
 
 
 RULE = Rule(
-    id="selv-voltage",
     severities=("error", "warning"),
     finds="a film on SELV in a bathroom at more voltage than its zone or the room allows",
     why="Wet skin lets several times the current through: 48 V can hold a hand fast.",

@@ -158,7 +158,6 @@ def _percent(supply_v: float, voltage_v: float) -> float:
 
 
 RULE = Rule(
-    id="voltage-drop",
     severities=("warning",),
     finds="too great a drop from the board to the farthest strip",
     why="What is lost on the way heats the cable instead of the floor, and the last strips stay "

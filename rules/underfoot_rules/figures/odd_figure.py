@@ -274,7 +274,6 @@ def _dates(facts: Facts) -> Iterator[Subject[Odd] | None]:
 
 
 RULE = Rule(
-    id="odd-figure",
     severities=("error", "warning"),
     finds="a figure that can hardly be meant: a unit left out, a digit too many, a rating or a "
     "voltage that nothing is made for",

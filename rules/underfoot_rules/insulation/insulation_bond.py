@@ -107,7 +107,6 @@ def _remedy(layer: LayerStagger, worst: WorstJoint, stagger: float) -> str:
 
 
 RULE = Rule(
-    id="insulation-bond",
     severities=("warning",),
     finds="neighbouring courses of a layer whose end joints lie too nearly in line",
     why="Joints in line make one long seam: the boards part along it and the floor gives there.",

@@ -102,7 +102,6 @@ def _second_layer(
 
 
 RULE = Rule(
-    id="insulation-layers",
     severities=("warning",),
     finds="one layer of insulation under strips on concrete in a conservatory, or on concrete "
     "over ground or outside where much of the heat goes down",

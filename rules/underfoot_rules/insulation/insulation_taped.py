@@ -24,7 +24,6 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
 
 
 RULE = Rule(
-    id="insulation-taped",
     severities=("warning",),
     finds="insulation whose joints are not stated to be taped",
     why="Boards that are not taped drift apart underfoot, and grit in the gaps wears through film.",

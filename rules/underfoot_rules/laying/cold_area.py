@@ -65,7 +65,6 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
 
 
 RULE = Rule(
-    id="cold-area",
     severities=("note",),
     finds="a room in which one more strip would fit",
     why="Floor that could be heated stays cold, and the room is warmed by less than it might be.",

@@ -96,7 +96,6 @@ def measure_reach_outside(room: RoomFacts, shape: Any) -> float:
 
 
 RULE = Rule(
-    id="drawn-outside-room",
     severities=("warning",),
     finds="a fixture, joint or covering that lies outside the room, or reaches through its wall",
     why="What is drawn beside the room was surely meant in it, where strips now lie under it.",

@@ -50,7 +50,6 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
 
 
 RULE = Rule(
-    id="floor-coverage",
     severities=("warning",),
     finds="a room whose strips heat too small a share of the floor that they may cover",
     why="What no strip covers stays cold, and the rest must make up for it.",

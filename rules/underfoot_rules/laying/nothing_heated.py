@@ -69,7 +69,6 @@ def _empty_circuit(circuit: str) -> Finding:
 
 
 RULE = Rule(
-    id="nothing-heated",
     severities=("error", "warning"),
     finds="a plan, a room or a circuit that has no strips",
     why="Strips that are not on the plan are laid all the same, and nobody has judged them.",

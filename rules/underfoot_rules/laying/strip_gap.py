@@ -156,7 +156,6 @@ def find_strip_gaps(
 
 
 RULE = Rule(
-    id="strip-gap",
     severities=("warning",),
     finds="a narrow gap between two strips that lie side by side",
     why="The floor over a gap stays cold, and a bare foot feels the stripe.",

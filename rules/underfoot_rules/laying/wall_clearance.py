@@ -58,7 +58,6 @@ def measure_to_walls(room: RoomFacts) -> np.ndarray:
 
 
 RULE = Rule(
-    id="wall-clearance",
     severities=("error", "warning"),
     finds="a strip nearer to the outline than allowed, or than should be planned",
     why="Skirting fixings, joints at the wall and site tolerances reach a strip that is too near.",

@@ -59,7 +59,6 @@ def find_joints_crossed(room: RoomFacts) -> tuple[tuple[int, int, Any], ...]:
 
 
 RULE = Rule(
-    id="lead-joint",
     severities=("warning",),
     finds="a lead that crosses a movement joint",
     why="Where the floor moves, a lead without a sleeve is pulled, chafed and in the end torn.",

@@ -102,7 +102,6 @@ def _nearest(room: RoomFacts, lead: Lead, spot: tuple[float, float]) -> str:
 
 
 RULE = Rule(
-    id="lead-loose-end",
     severities=("error", "warning"),
     finds="a lead that ends in nothing, or that joins nothing",
     why="A conductor that ends under the floor is live there, where a nail or water finds it.",

@@ -71,7 +71,6 @@ def check(subject: Subject[tuple[RoomFacts, LeadOnLeads]], facts: Facts, limits:
 
 
 RULE = Rule(
-    id="lead-on-lead",
     severities=("error", "warning"),
     finds="a lead that crosses another or lies on it, away from the box and the joints they share",
     why="Two leads on each other stand proud of their groove, and each warms the other.",

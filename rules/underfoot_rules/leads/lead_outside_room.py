@@ -72,7 +72,6 @@ def check(
 
 
 RULE = Rule(
-    id="lead-outside-room",
     severities=("error",),
     finds="a lead that leaves the outline, or lies in the wall with some of its width",
     why="Nobody can lay a lead through a wall as if it were floor, nor find it there again.",

@@ -27,7 +27,6 @@ def check(subject: Subject[Lead], facts: Facts, limits: Limits) -> Finding | Non
 
 
 RULE = Rule(
-    id="lead-recessed",
     severities=("warning",),
     finds="a lead not stated to be recessed into the insulation",
     why="A lead that stands proud is pressed flat under the covering, or the covering rocks on it.",

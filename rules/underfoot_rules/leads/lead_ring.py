@@ -47,7 +47,6 @@ def check(subject: Subject[tuple[RoomFacts, Ring]], facts: Facts, limits: Limits
 
 
 RULE = Rule(
-    id="lead-ring",
     severities=("warning",),
     finds="leads of one circuit that feed a strip on two ways",
     why="Nobody notices where a ring breaks: the other half goes on, and carries all of it.",

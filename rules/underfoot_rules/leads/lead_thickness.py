@@ -92,7 +92,6 @@ def _thinner_than_copper(lead: Lead) -> Finding | None:
 
 
 RULE = Rule(
-    id="lead-thickness",
     severities=("error",),
     finds="a lead thicker than the insulation that it is recessed in, or said to be thinner than "
     "its bare copper",

@@ -92,7 +92,6 @@ def _too_near(
 
 
 RULE = Rule(
-    id="lead-under-fixture",
     severities=("error",),
     finds="a lead through or too near to fixings, through structure, or under what stands on the "
     "subfloor",

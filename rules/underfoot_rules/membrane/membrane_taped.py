@@ -38,7 +38,6 @@ def _is_one_sheet(room: RoomFacts) -> bool:
 
 
 RULE = Rule(
-    id="membrane-taped",
     severities=("warning",),
     finds="a membrane whose overlaps or perimeter are not stated to be taped",
     why="A lap that is not taped opens when it is walked on, and damp comes in along the walls.",

@@ -141,7 +141,6 @@ def _said(value: str | bool | float | None) -> str:
 
 
 RULE = Rule(
-    id="method-statement",
     severities=("warning", "error"),
     finds="a step of the work that the plan does not state, or states wrongly",
     why="A drawing cannot show how the work is done, and the floor hides it for good.",

@@ -76,7 +76,6 @@ def check(subject: Subject[JointNear], facts: Facts, limits: Limits) -> Finding 
 
 
 RULE = Rule(
-    id="doorway-joint",
     severities=("warning",),
     finds="a joint of a lead and a strip in a doorway or right before it",
     why="Steps on one spot work a pressed connector loose, and a loose joint gets hot.",

@@ -144,7 +144,6 @@ def _measure(hung: HungBy, from_wall: float) -> float | None:
 
 
 RULE = Rule(
-    id="hung-in-opening",
     topic="openings",
     severities=("warning", "error"),
     finds="a junction box or a thermostat in a doorway, a passage or a window",

@@ -30,7 +30,6 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
 
 
 RULE = Rule(
-    id="openings-missing",
     severities=("note",),
     finds="a room with strips and no opening, in a plan that draws those of other rooms",
     why="Whoever lays from a sheet that can be turned round lays the floor mirrored.",

@@ -104,7 +104,6 @@ def _found(subject: Subject[Hung], facts: Facts, hinge: Place, wide: float) -> F
 
 
 RULE = Rule(
-    id="thermostat-behind-door",
     severities=("warning",),
     finds="a thermostat on a wall behind the open leaf of a door",
     why="Behind a leaf it reads air that does not move, and nobody reaches it.",

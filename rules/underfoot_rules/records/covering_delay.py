@@ -60,7 +60,6 @@ def check(subject: Subject[Tests], facts: Facts, limits: Limits) -> Finding | Ca
 
 
 RULE = Rule(
-    id="covering-delay",
     severities=("note",),
     finds="a laid floor left uncovered too long",
     why="Open film is easily hurt by boots, tools and ladders, and the marks hardly show.",

@@ -128,7 +128,6 @@ def _has_grid(facts: Facts, circuit: str) -> bool:
 
 
 RULE = Rule(
-    id="insulation-resistance",
     severities=("error", "warning"),
     finds="an insulation resistance too low, at an odd voltage, or measured in an unclear way",
     why="Low insulation resistance means that live film can reach somebody's feet.",

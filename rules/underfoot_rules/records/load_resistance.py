@@ -125,7 +125,6 @@ def _basis(elements: tuple[Element, ...]) -> Basis:
 
 
 RULE = Rule(
-    id="load-resistance",
     severities=("error", "note"),
     finds="a resistance reading outside what the rated power's tolerance allows, or one that "
     "could miss a dead strip",

@@ -65,7 +65,6 @@ def check(subject: Subject[object], facts: Facts, limits: Limits) -> Finding | N
 
 
 RULE = Rule(
-    id="paperwork",
     severities=("warning", "note"),
     finds="a plan without title, reference, revision or date; papers not handed over",
     why="Years later these papers are all that shows where live film lies under the floor.",

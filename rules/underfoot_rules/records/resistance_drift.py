@@ -90,7 +90,6 @@ def _compare(
 
 
 RULE = Rule(
-    id="resistance-drift",
     severities=("warning",),
     finds="a load resistance that changed from one stage to the next, or since the first",
     why="Film keeps its resistance; a change between two tests is damage in between.",

@@ -156,7 +156,6 @@ def _dead(
 
 
 RULE = Rule(
-    id="strip-readings",
     severities=("error", "warning"),
     finds="readings of single strips that do not agree with their circuit's, or are another's",
     why="What the strips read one by one must come out when all are joined: else one is dead.",

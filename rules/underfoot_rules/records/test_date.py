@@ -65,7 +65,6 @@ def _latest_before(facts: Facts, test: Measurement) -> Measurement | None:
 
 
 RULE = Rule(
-    id="test-date",
     severities=("error", "warning"),
     finds="a test dated after today, before the stage that came before it, or not at all",
     why="A test shows what a stage did to the film only where it was made right after it.",

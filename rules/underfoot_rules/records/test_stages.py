@@ -74,7 +74,6 @@ def check(subject: Subject[Lacking], facts: Facts, limits: Limits) -> Finding | 
 
 
 RULE = Rule(
-    id="test-stages",
     severities=("error", "warning"),
     finds="a circuit without the tests that the stage of the work calls for, or their readings",
     why="Each stage can damage the film; only a test before the next shows which one did.",

@@ -32,7 +32,6 @@ def check(subject: Subject[WaiverState], facts: Facts, limits: Limits) -> Findin
 
 
 RULE = Rule(
-    id="waiver-lapsed",
     severities=("warning",),
     finds="a waiver past its date, without reason or name, not allowed, or that nothing needs",
     why="A waiver that no longer fits hides what nobody has agreed to.",

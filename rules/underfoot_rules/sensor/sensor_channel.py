@@ -120,7 +120,6 @@ def _too_deep(room: RoomFacts, sensor: Sensor, channel: Cutout) -> Finding | Can
 
 
 RULE = Rule(
-    id="sensor-channel",
     severities=("warning", "note"),
     finds="a sensor channel too small for its conduit, or deeper than the insulation",
     why="A conduit that stands proud lifts the strip; one that is jammed keeps a dead sensor in.",

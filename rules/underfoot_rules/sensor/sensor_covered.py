@@ -76,7 +76,6 @@ def is_under(room: RoomFacts, place: Place, which: int) -> bool:
 
 
 RULE = Rule(
-    id="sensor-covered",
     severities=("warning",),
     finds="a sensor under a standing fixture, one on legs too low, or one that lies flat",
     why="Under a fixture the floor is warmer than elsewhere, so the room stays cold.",

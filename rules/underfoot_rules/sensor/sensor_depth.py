@@ -86,7 +86,6 @@ def _may_lie_deeper(facts: Facts, room: RoomFacts, minimum: float) -> bool:
 
 
 RULE = Rule(
-    id="sensor-depth",
     severities=("warning", "note"),
     finds="a sensor below a strip but too near to the edge of the heated floor",
     why="Near the edge the floor is colder than its middle, so the sensor reads too low.",

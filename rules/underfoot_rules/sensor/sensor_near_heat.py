@@ -57,7 +57,6 @@ def check(
 
 
 RULE = Rule(
-    id="sensor-near-heat",
     severities=("warning",),
     finds="a sensor too near to a heat source",
     why="Warmed by a stove, the sensor switches off while the rest of the floor is still cold.",

@@ -168,7 +168,6 @@ def _crossing(route: LineString, lead: Any) -> Place | None:
 
 
 RULE = Rule(
-    id="sensor-near-lead",
     severities=("warning",),
     finds="a sensor route that crosses a lead, or runs along one for more than 300 mm",
     why="A lead beside it warms the sensor's cable and disturbs its reading.",

@@ -121,7 +121,6 @@ def _advise(
 
 
 RULE = Rule(
-    id="sensor-other-strip",
     severities=("error",),
     finds="a floor sensor below a strip that the thermostat which reads it does not switch",
     why="A sensor below another thermostat's strip lets its own floor heat on without a limit.",

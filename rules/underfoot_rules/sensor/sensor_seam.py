@@ -115,7 +115,6 @@ def is_near_two(room: RoomFacts, place: Place, reach: float) -> bool:
 
 
 RULE = Rule(
-    id="sensor-seam",
     severities=("warning",),
     finds="a sensor on the seam of two strips, where a place beside it would do",
     why="The edges of strips give no heat: a sensor below a seam reads less than the floor has.",

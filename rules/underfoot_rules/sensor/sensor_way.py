@@ -136,7 +136,6 @@ def list_heat_sources(room: RoomFacts) -> tuple[tuple[Fixture, Any], ...]:
 
 
 RULE = Rule(
-    id="sensor-way",
     severities=("error",),
     finds="a sensor's conduit that leaves the room, or runs through or too near to fixings, "
     "through structure, or under a heat source",

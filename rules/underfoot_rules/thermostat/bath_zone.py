@@ -269,7 +269,6 @@ def _measure_all(room: RoomFacts, place: tuple[float, float], limits: Any) -> li
 
 
 RULE = Rule(
-    id="bath-zone",
     severities=("error", "warning"),
     finds="a thermostat or a junction box in a zone of a bath or shower",
     why="Wet skin lets a far greater current through: where water reaches, a fault can kill.",

@@ -97,7 +97,6 @@ def _before(room: RoomFacts, facts: Facts, limits: Limits) -> Finding | CannotTe
 _TAKEN = "that of the fixture is not given: higher than the box is taken"
 
 RULE = Rule(
-    id="box-reach",
     severities=("warning",),
     finds="a junction box outside the room, on no wall, too low, above the ceiling, or out of "
     "reach behind furniture",

@@ -109,7 +109,6 @@ def _rooms(names: tuple[str, ...]) -> str:
 
 
 RULE = Rule(
-    id="floor-unlimited",
     severities=("error",),
     finds="a room's strips that are switched by a thermostat which reads no sensor in that room",
     why="A floor whose own warmth nobody feels goes on heating under rugs and beds until it "

@@ -49,7 +49,6 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
 
 
 RULE = Rule(
-    id="thermostat-height",
     severities=("warning",),
     finds="a thermostat more than the tolerance away from the usual height",
     why="Too low it reads the floor's air and is knocked; too high nobody reads or reaches it.",

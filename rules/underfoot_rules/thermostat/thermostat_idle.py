@@ -51,7 +51,6 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
 
 
 RULE = Rule(
-    id="thermostat-idle",
     severities=("warning",),
     finds="a thermostat that switches no strip",
     why="Whoever turns such a dial down believes the floor to be off while it heats on.",

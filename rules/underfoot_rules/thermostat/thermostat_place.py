@@ -169,7 +169,6 @@ def _before(
 _TAKEN = "that of the fixture is not given: higher than the thermostat is taken"
 
 RULE = Rule(
-    id="thermostat-place",
     severities=("warning", "error"),
     finds="a thermostat by a stove, on no wall of its room, or behind furniture",
     why="Warmed by a stove or shut in by a wardrobe it reads another air than the room's.",
