@@ -30,7 +30,7 @@ from underfoot.drawing.occupancy import (
 from underfoot.drawing.offers import draw_cold
 from underfoot.drawing.scene import Scene
 from underfoot.drawing.sheets import Box
-from underfoot.drawing.svg import Point, clean, escape, group, line, tag
+from underfoot.drawing.svg import Point, circle, clean, escape, group, line, tag
 
 _CLEAR = 0.5
 _DIRECTIONS = 20
@@ -178,7 +178,7 @@ def draw_leader(balloon: Balloon) -> str:
     return group(
         line(ends, stroke=pens.PAPER, stroke_width=0.9, stroke_opacity=0.8),
         line(ends, stroke=ink, stroke_width=pens.FINE),
-        tag("circle", cx=x, cy=y, r=0.5, fill=ink),
+        circle((x, y), 0.5, fill=ink),
         data_finding=str(finding.number),
         class_="leader",
     )

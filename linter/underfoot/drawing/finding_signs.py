@@ -11,11 +11,10 @@ from shapely.geometry import shape as from_geojson
 
 from underfoot.checking.report import ReportedFinding
 from underfoot.drawing import pens
-from underfoot.drawing.lettering import SMALL
 from underfoot.drawing.occupancy import Patch, patch_of
 from underfoot.drawing.outline import rings_of
 from underfoot.drawing.scene import Scene
-from underfoot.drawing.svg import Point, area, letters, line, tag
+from underfoot.drawing.svg import Look, Point, area, circle, letter_sign, line, tag
 
 # Half the size of a balloon, by severity: a square, a diamond and a circle.
 HALF = {"error": 3.8, "warning": 5.4, "note": 4.2}
@@ -57,7 +56,7 @@ def draw_balloon_sign(
     half = HALF[severity] * share
     colour = pens.SEVERITY_COLOURS[severity]
     is_filled = severity != "note" and not waived
-    look: dict[str, str | float | None] = {
+    look: Look = {
         "fill": colour if is_filled else pens.PAPER,
         "stroke": line_colour(severity),
         "stroke_width": pens.MIDDLE,
@@ -68,16 +67,9 @@ def draw_balloon_sign(
     elif severity == "warning":
         body = area(((x, y - half), (x + half, y), (x, y + half), (x - half, y)), **look)
     else:
-        body = tag("circle", cx=x, cy=y, r=half, **look)
+        body = circle((x, y), half, **look)
     ink = pens.PAPER if severity == "error" and is_filled else pens.INK
-    return body + letters(
-        text,
-        (x, y + SMALL * 0.35),
-        SMALL,
-        anchor="middle",
-        font_weight="bold",
-        fill=ink,
-    )
+    return body + letter_sign(text, middle, ink)
 
 
 def line_colour(severity: str) -> str:
@@ -92,30 +84,14 @@ def draw_geojson(scene: Scene, shape: Mapping[str, Any], ink: str) -> str:
     drawn = []
     for part in parts:
         if part.geom_type == "Polygon":
-            drawn.append(
-                area(
-                    *rings_of(scene, part),
-                    fill=ink,
-                    fill_opacity=0.22,
-                    stroke=ink,
-                    stroke_width=pens.FINE,
-                )
-            )
+            look: Look = {"fill": ink, "fill_opacity": 0.22, "stroke": ink}
+            drawn.append(area(*rings_of(scene, part), **look, stroke_width=pens.FINE))
         elif part.geom_type in {"LineString", "LinearRing"}:
-            drawn.append(
-                line(
-                    scene.view.places(part.coords),
-                    stroke=ink,
-                    stroke_width=_BAND,
-                    stroke_opacity=0.5,
-                    stroke_linecap="butt",
-                )
-            )
+            look = {"stroke": ink, "stroke_width": _BAND, "stroke_opacity": 0.5}
+            drawn.append(line(scene.view.places(part.coords), **look, stroke_linecap="butt"))
         elif part.geom_type == "Point":
             x, y = scene.view.place((part.x, part.y))
-            drawn.append(
-                tag("circle", cx=x, cy=y, r=1.9, fill="none", stroke=ink, stroke_width=pens.FINE)
-            )
+            drawn.append(circle((x, y), 1.9, fill="none", stroke=ink, stroke_width=pens.FINE))
     return "".join(drawn)
 
 

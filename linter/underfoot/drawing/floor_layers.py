@@ -7,7 +7,7 @@ from typing import Any
 import shapely
 
 from underfoot.drawing import pens
-from underfoot.drawing.labels import Label
+from underfoot.drawing.labels import Label, fit_either_way
 from underfoot.drawing.outline import rings_of
 from underfoot.drawing.scene import Scene
 from underfoot.drawing.strips import written_length
@@ -162,27 +162,13 @@ def _label(
         for down in (0.5, 0.25, 0.75, 0.12, 0.88)
         for across in (0.5, 0.25, 0.75, 0.12, 0.88)
     ]
-    room = (wide, high) if bound else None
-    upright = None
-    if bound and high > wide:
-        upright = Label(
-            layer=layer,
-            item=name,
-            versions=versions,
-            middles=tuple(middles),
-            turn_deg=-90.0,
-            room=(high, wide),
-            colour=ink,
-            bold_first=False,
-        )
-    return Label(
+    label = Label(
         layer=layer,
         item=name,
         versions=versions,
         middles=tuple(middles),
-        turn_deg=0.0,
-        room=room,
+        room=(wide, high) if bound else None,
         bold_first=False,
         colour=ink,
-        otherwise=upright,
     )
+    return fit_either_way(label, wide, high) if bound and high > wide else label

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from typing import Literal
 
 from underfoot.drawing import pens
-from underfoot.drawing.svg import Point, area, group, line, tag
+from underfoot.drawing.svg import Point, area, circle, group, line
 
 Hatch = Literal["insulation", "concrete", "screed", "wood", "ground", "cut"]
 
@@ -64,7 +64,7 @@ def draw_hatch(hatch: Hatch, place: int, width: float, top: float, height: float
     if hatch == "ground":
         return _strokes(_tufts(width, top))
     dots = "".join(
-        tag("circle", cx=x, cy=y, r=0.22)
+        circle((x, y), 0.22)
         for x, y in _scattered(width, top, height, 1.3 if hatch == "screed" else 2.6)
     )
     stones = "" if hatch == "screed" else group(

@@ -12,7 +12,7 @@ from underfoot.drawing import pens
 from underfoot.drawing.labels import Label, size_of
 from underfoot.drawing.occupancy import Patch, patch_of
 from underfoot.drawing.scene import Scene
-from underfoot.drawing.svg import Point, tag
+from underfoot.drawing.svg import Look, Point, circle
 from underfoot.plan import Lead, Stop
 
 DOT = 0.9
@@ -92,18 +92,9 @@ def draw_joins(scene: Scene) -> str:
     drawn = []
     for join in find_joins(scene):
         ink = pens.circuit_colours(scene.circuit_place(join.circuit))[0]
-        drawn.append(
-            tag(
-                "circle",
-                cx=join.at[0],
-                cy=join.at[1],
-                r=DOT,
-                fill=ink if join.number is not None else pens.PAPER,
-                stroke=ink,
-                stroke_width=pens.FINE,
-                class_="joint",
-            )
-        )
+        fill = ink if join.number is not None else pens.PAPER
+        look: Look = {"fill": fill, "stroke": ink, "stroke_width": pens.FINE, "class_": "joint"}
+        drawn.append(circle(join.at, DOT, **look))
     return "".join(drawn)
 
 

@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterable, Sequence
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from underfoot.drawing import pens
 from underfoot.drawing.lettering import LEADING, SMALL, widest
@@ -46,6 +47,12 @@ class Label(Struct, frozen=True, kw_only=True):
             return self.words
         said = ", ".join(self.versions[0]) if self.versions else ""
         return said.removeprefix(self.item).lstrip(" ,·")
+
+
+def fit_either_way(label: Label, wide: float, high: float) -> Label:
+    """Let a label lie in a room of that size on paper, or else stand in it."""
+    upright = replace(label, turn_deg=-90.0, room=(high, wide))
+    return replace(label, room=(wide, high), otherwise=upright)
 
 
 class Placed(Struct, frozen=True, kw_only=True):

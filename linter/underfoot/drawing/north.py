@@ -8,7 +8,6 @@ from collections.abc import Iterable, Iterator, Sequence
 import shapely
 
 from underfoot.drawing import pens
-from underfoot.drawing.lettering import SMALL
 from underfoot.drawing.occupancy import (
     Patch,
     Taken,
@@ -22,7 +21,7 @@ from underfoot.drawing.openings import opening_lines
 from underfoot.drawing.outline import wall_lines
 from underfoot.drawing.scene import Scene
 from underfoot.drawing.sheets import Box
-from underfoot.drawing.svg import Point, area, group, letters, line, tag
+from underfoot.drawing.svg import Point, area, circle, group, letter_sign, line
 
 # How far the arrow reaches from its middle, and how far its letter does; the paper between two
 # places that are tried (mm).
@@ -52,12 +51,10 @@ def draw_north(scene: Scene, taken: Taken, strokes: Iterable[Sequence[Point]]) -
 
     x, y = at(_LETTER)
     return group(
-        tag("circle", cx=middle[0], cy=middle[1], r=_ARROW, fill=pens.PAPER, stroke=pens.INK,
-            stroke_width=pens.FINE),
+        circle(middle, _ARROW, fill=pens.PAPER, stroke=pens.INK, stroke_width=pens.FINE),
         line([at(-_ARROW), at(_ARROW)], stroke=pens.INK, stroke_width=pens.FINE),
         area([at(_ARROW), at(_ARROW * 0.35, 1.1), at(_ARROW * 0.35, -1.1)], fill=pens.INK),
-        letters("N", (x, y + SMALL * 0.35), SMALL, anchor="middle", font_weight="bold",
-                fill=pens.INK),
+        letter_sign("N", (x, y), pens.INK),
         class_="north",
     )  # fmt: skip
 

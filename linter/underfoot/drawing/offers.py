@@ -9,11 +9,11 @@ from shapely.geometry import shape as from_geojson
 
 from underfoot.checking.report import ReportedFinding
 from underfoot.drawing import pens
-from underfoot.drawing.labels import Label, size_of
+from underfoot.drawing.labels import Label, fit_either_way, size_of
 from underfoot.drawing.occupancy import Patch, patch_of
 from underfoot.drawing.outline import rings_of
 from underfoot.drawing.scene import Scene
-from underfoot.drawing.svg import Point, area, box, group, line, tag
+from underfoot.drawing.svg import Look, Point, area, box, circle, group, line
 
 OFFER_INK = "#a3246b"
 # The line of ISO 128-2 with two dots, for what is no part of the thing drawn.
@@ -48,7 +48,7 @@ def draw_offers(scene: Scene, findings: Sequence[ReportedFinding]) -> str:
     return "".join(drawn)
 
 
-def _look() -> dict[str, str | float | None]:
+def _look() -> Look:
     return {
         "fill": "none",
         "stroke": OFFER_INK,
@@ -60,7 +60,7 @@ def _look() -> dict[str, str | float | None]:
 def _draw_place(at: Point) -> str:
     x, y = at
     return (
-        tag("circle", cx=x, cy=y, r=_RING, stroke_dasharray="1.4 0.6")
+        circle((x, y), _RING, stroke_dasharray="1.4 0.6")
         + line([(x - _RING, y), (x + _RING, y)], stroke_dasharray="1.4 0.6")
         + line([(x, y - _RING), (x, y + _RING)], stroke_dasharray="1.4 0.6")
     )
@@ -95,28 +95,15 @@ def label_offers(scene: Scene, findings: Sequence[ReportedFinding]) -> list[Labe
                 for dy in (0.0, 0.2, -0.2, 0.35, -0.35)
             )
         )
-        upright = Label(
+        label = Label(
             layer="findings",
             item=lines[0],
             versions=(lines,),
             middles=middles,
-            turn_deg=-90.0,
-            room=(high, wide),
             colour=OFFER_INK,
             words=lines[1],
         )
-        labels.append(
-            Label(
-                layer="findings",
-                item=lines[0],
-                versions=(lines,),
-                middles=middles,
-                room=None if is_place else (wide, high),
-                otherwise=None if is_place else upright,
-                colour=OFFER_INK,
-                words=lines[1],
-            )
-        )
+        labels.append(label if is_place else fit_either_way(label, wide, high))
     return labels
 
 

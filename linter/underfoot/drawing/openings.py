@@ -13,7 +13,7 @@ from underfoot.drawing.lettering import SMALL, shorten
 from underfoot.drawing.outline import WALL
 from underfoot.drawing.scene import Scene
 from underfoot.drawing.strips import written_length
-from underfoot.drawing.svg import Point, area, group, line
+from underfoot.drawing.svg import Look, Point, area, group, line
 from underfoot.physics.shapes import way_inside
 from underfoot.plan import Opening
 
@@ -84,7 +84,7 @@ def _draw_opening(scene: Scene, opening: Opening) -> list[str]:
     def across(share: float) -> list[Point]:
         return [(x + share * out[0], y + share * out[1]) for x, y in (start, end)]
 
-    fine: dict[str, str | float | None] = {"stroke": pens.INK, "stroke_width": pens.FINE}
+    fine: Look = {"stroke": pens.INK, "stroke_width": pens.FINE}
     outer = across(1.0)
     gap = area([start, end, outer[1], outer[0]], fill=pens.PAPER)
     jambs = [line([start, outer[0]], **fine), line([end, outer[1]], **fine)]
@@ -95,7 +95,7 @@ def _draw_opening(scene: Scene, opening: Opening) -> list[str]:
     drawn = [gap, *jambs, step]
     if opening.kind == "passage":
         return drawn
-    wide: dict[str, str | float | None] = {"stroke": pens.INK, "stroke_width": pens.WIDE}
+    wide: Look = {"stroke": pens.INK, "stroke_width": pens.WIDE}
     leaves = find_leaves(scene.facts.outline, opening, _MOST_OUTSIDE * scene.view.scale)
     for leaf in leaves:
         drawn.append(line(scene.view.places([leaf.hinge, leaf.edge]), **wide))

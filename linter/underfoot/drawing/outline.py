@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 import shapely
+from msgspec.structs import replace
 
 from underfoot.drawing import pens
 from underfoot.drawing.labels import LONGEST, Label, size_of
@@ -237,21 +238,12 @@ def _label_fixture(scene: Scene, fixture: Fixture, polygon: shapely.Polygon) -> 
         )
     )
     beside = Label(layer="fixtures", item=fixture.id, versions=((name,),), middles=outside)
-    upright = Label(
-        layer="fixtures",
-        item=fixture.id,
+    upright = replace(
+        beside,
         versions=versions[2:],
         middles=inside,
         turn_deg=-90.0,
         room=(high, wide),
         otherwise=beside,
     )
-    return Label(
-        layer="fixtures",
-        item=fixture.id,
-        versions=versions,
-        middles=inside,
-        turn_deg=0.0,
-        room=(wide, high),
-        otherwise=upright,
-    )
+    return replace(upright, versions=versions, turn_deg=0.0, room=(wide, high), otherwise=upright)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from underfoot.drawing.svg import tag
+from underfoot.drawing.svg import circle, tag
 
 # Line widths of ISO 128-2, mm.
 HAIR = 0.18
@@ -42,7 +42,7 @@ def _hatches(ink: str) -> tuple[str, ...]:
         return tag("path", d=d, stroke=ink, stroke_width=HAIR, fill="none")
 
     def dot(x: float, y: float, radius: float) -> str:
-        return tag("circle", cx=x, cy=y, r=radius, fill=ink)
+        return circle((x, y), radius, fill=ink)
 
     rising = f"M0 {size}L{size} 0"
     falling = f"M0 0L{size} {size}"
@@ -53,7 +53,7 @@ def _hatches(ink: str) -> tuple[str, ...]:
         stroke(rising + falling),
         stroke(f"M0.4 {half / 2}H{half}M{half} {half * 1.5}H{size - 0.4}"),
         stroke(f"M{half} {half - 0.6}V{half + 0.6}M{half - 0.6} {half}H{half + 0.6}"),
-        tag("circle", cx=half, cy=half, r=0.6, fill="none", stroke=ink, stroke_width=HAIR),
+        circle((half, half), 0.6, fill="none", stroke=ink, stroke_width=HAIR),
     )
 
 

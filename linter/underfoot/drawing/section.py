@@ -9,7 +9,7 @@ from underfoot.drawing.hatches import draw_hatch, find_hatch, say_hatch
 from underfoot.drawing.lettering import SMALL, width_of, wrap
 from underfoot.drawing.panel import LINE, Entry, Panel, Section, paragraphs, stack, together
 from underfoot.drawing.strips import written_length
-from underfoot.drawing.svg import box, letters, line
+from underfoot.drawing.svg import Look, box, letters, line
 from underfoot.plan import Covering, Insulation, Room
 
 _CUT = 26.0
@@ -205,7 +205,7 @@ def _height(layer: Layer) -> float:
 def _draw_layer(layer: Layer, place: int, top: float, height: float) -> str:
     middle = top + height / 2
     if layer.kind in {"membrane", "grid", "film"}:
-        looks: dict[str, dict[str, str | float | None]] = {
+        looks: dict[str, Look] = {
             "membrane": {"stroke": "#006d77", "stroke_width": 0.7, "stroke_dasharray": "4 1"},
             "grid": {"stroke": pens.INK, "stroke_width": 0.7, "stroke_dasharray": "0.7 1.3"},
             "film": {"stroke": "#b84a00", "stroke_width": 1.3},

@@ -8,7 +8,7 @@ from collections import defaultdict
 from underfoot.drawing import pens
 from underfoot.drawing.labels import Label
 from underfoot.drawing.scene import Scene
-from underfoot.drawing.svg import area, points, tag
+from underfoot.drawing.svg import Look, area, points, tag
 from underfoot.plan import Element
 
 _INSET = 1.4
@@ -38,7 +38,7 @@ def draw_strips(scene: Scene) -> str:
     )
 
 
-def _look(scene: Scene, circuit: str | None) -> dict[str, str | float | None]:
+def _look(scene: Scene, circuit: str | None) -> Look:
     place = scene.circuit_place(circuit)
     ink, _ = pens.circuit_colours(place)
     return {

@@ -5,10 +5,12 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Sequence
 
-from underfoot.drawing.lettering import measured_width
+from underfoot.drawing.lettering import SMALL, measured_width
 from underfoot.reading.hidden import escape_invisible
 
 Point = tuple[float, float]
+# Attributes that several elements share.
+Look = dict[str, str | float | None]
 
 # What XML 1.0 cannot hold (its clause 2.2), and the marks that turn the reading direction of
 # what follows: a title must not be able to reorder the text around it.
@@ -78,6 +80,17 @@ def box(
 ) -> str:
     """Draw an upright rectangle."""
     return tag("rect", x=left, y=top, width=width, height=height, **attributes)
+
+
+def circle(middle: Point, radius: float, **attributes: str | float | None) -> str:
+    """Draw a circle."""
+    return tag("circle", cx=middle[0], cy=middle[1], r=radius, **attributes)
+
+
+def letter_sign(text: str, middle: Point, ink: str) -> str:
+    """Write small bold letters about a middle, as signs have them."""
+    at = (middle[0], middle[1] + SMALL * 0.35)
+    return letters(text, at, SMALL, anchor="middle", font_weight="bold", fill=ink)
 
 
 def letters(

@@ -14,7 +14,7 @@ from underfoot.drawing.lettering import SMALL, shorten
 from underfoot.drawing.occupancy import Patch, patch_of
 from underfoot.drawing.outline import WALL
 from underfoot.drawing.scene import Scene
-from underfoot.drawing.svg import Point, box, group, letters, line, tag
+from underfoot.drawing.svg import Look, Point, box, circle, group, letter_sign, line
 
 _SIGN = 6.2
 _BULB = 1.5
@@ -83,28 +83,16 @@ def draw_signs(signs: list[Sign]) -> str:
 def _draw_sign(sign: Sign) -> str:
     x, y = sign.middle
     half = _SIGN / 2
-    look: dict[str, str | float | None] = {
-        "fill": pens.PAPER,
-        "stroke": pens.INK,
-        "stroke_width": pens.MIDDLE,
-    }
-    body = (
-        tag("circle", cx=x, cy=y, r=half, **look)
-        if sign.is_round
-        else box(x - half, y - half, _SIGN, _SIGN, **look)
-    )
+    look: Look = {"fill": pens.PAPER, "stroke": pens.INK, "stroke_width": pens.MIDDLE}
+    if sign.is_round:
+        body = circle(sign.middle, half, **look)
+    else:
+        body = box(x - half, y - half, _SIGN, _SIGN, **look)
     return group(
         line([sign.place, sign.middle], stroke=pens.INK, stroke_width=pens.FINE),
-        tag("circle", cx=sign.place[0], cy=sign.place[1], r=0.7, fill=pens.INK),
+        circle(sign.place, 0.7, fill=pens.INK),
         body,
-        letters(
-            sign.letters,
-            (x, y + SMALL * 0.35),
-            SMALL,
-            anchor="middle",
-            font_weight="bold",
-            fill=pens.INK,
-        ),
+        letter_sign(sign.letters, sign.middle, pens.INK),
         data_item=sign.item,
         class_="sign",
     )
@@ -191,35 +179,13 @@ def draw_sensor(scene: Scene) -> str:
     x, y = way[-1]
     drawn = []
     if len(way) > 1:
+        channel: Look = {"stroke": pens.SENSOR, "stroke_width": pens.WIDE}
         drawn.append(line(way, stroke=pens.PAPER, stroke_width=pens.WIDE + 0.5))
-        drawn.append(
-            line(
-                way,
-                stroke=pens.SENSOR,
-                stroke_width=pens.WIDE,
-                stroke_dasharray="3 0.9 0.7 0.9",
-                class_="sensor-way",
-            )
-        )
-    drawn.append(
-        tag(
-            "circle",
-            cx=x,
-            cy=y,
-            r=_BULB,
-            fill=pens.PAPER,
-            stroke=pens.SENSOR,
-            stroke_width=pens.MIDDLE,
-        )
-    )
-    drawn.append(
-        group(
-            line([(x - _BULB, y), (x + _BULB, y)]),
-            line([(x, y - _BULB), (x, y + _BULB)]),
-            stroke=pens.SENSOR,
-            stroke_width=pens.FINE,
-        )
-    )
+        drawn.append(line(way, **channel, stroke_dasharray="3 0.9 0.7 0.9", class_="sensor-way"))
+    bulb: Look = {"fill": pens.PAPER, "stroke": pens.SENSOR, "stroke_width": pens.MIDDLE}
+    cross = line([(x - _BULB, y), (x + _BULB, y)]) + line([(x, y - _BULB), (x, y + _BULB)])
+    drawn.append(circle((x, y), _BULB, **bulb))
+    drawn.append(group(cross, stroke=pens.SENSOR, stroke_width=pens.FINE))
     return group(*drawn, data_item="sensor")
 
 

@@ -25,16 +25,7 @@ from underfoot.drawing.lettering import FAMILY
 from underfoot.drawing.occupancy import nothing_taken
 from underfoot.drawing.scene import find_extent
 from underfoot.drawing.sheets import Box, View, look_at
-from underfoot.drawing.svg import (
-    Point,
-    area,
-    clean,
-    escape,
-    group,
-    line,
-    number,
-    tag,
-)
+from underfoot.drawing.svg import Point, area, circle, clean, escape, group, line, number, tag
 
 STAYED = "#8a929c"
 OLD_GROUND = "#fbeade"
@@ -209,16 +200,9 @@ def _fixture(view: View, outline: Sequence[Point], ink: str, fill: str, dashes: 
 def _bulb(view: View, at: Point, ink: str, dashes: str | None) -> str:
     x, y = view.place(at)
     dashes = "0.9 0.6" if dashes else None
-    return tag(
-        "circle",
-        cx=x,
-        cy=y,
-        r=BULB,
-        fill=pens.PAPER,
-        stroke=ink,
-        stroke_width=0.5,
-        stroke_dasharray=dashes,
-    ) + tag("circle", cx=x, cy=y, r=0.4, fill=ink)
+    return circle(
+        (x, y), BULB, fill=pens.PAPER, stroke=ink, stroke_width=0.5, stroke_dasharray=dashes
+    ) + circle((x, y), 0.4, fill=ink)
 
 
 def _square(view: View, at: Point, ink: str, dashes: str | None) -> str:

@@ -21,7 +21,7 @@ from underfoot.drawing.lining.parts import say_size
 from underfoot.drawing.panel import LINE, Entry, Panel, Section, paragraphs, write_lines
 from underfoot.drawing.scene import Scene
 from underfoot.drawing.strips import written_length
-from underfoot.drawing.svg import box, letters, line
+from underfoot.drawing.svg import Look, box, letters, line
 from underfoot.physics.rectangles import GRID
 from underfoot.plan import Board, Courses, MembraneRoll
 from underfoot.reporting.layout import count_of
@@ -260,7 +260,7 @@ def list_signs(
     def add(layer: str, sign: str, text: str) -> None:
         signs.append(Sign(layer=layer, sign=sign, text=text))
 
-    edge: dict[str, str | float | None] = {"stroke_width": pens.FINE, "stroke": BOARD_INK}
+    edge: Look = {"stroke_width": pens.FINE, "stroke": BOARD_INK}
     if boards:
         add("boards", box(0.5, -1.4, 7, 2.8, fill=WHOLE, **edge), "whole board")
         if cut:
@@ -270,7 +270,7 @@ def list_signs(
                           stroke_dasharray=BELOW_DASHES)  # fmt: skip
             add("boards", dashes, "joint of the layer below")
     else:
-        look: dict[str, str | float | None] = {"stroke": SHEET_INK, "stroke_width": pens.MIDDLE}
+        look: Look = {"stroke": SHEET_INK, "stroke_width": pens.MIDDLE}
         add("membrane", box(0.5, -1.4, 7, 2.8, fill=GROUND, **look), "sheet")
         if laps:
             hatched = box(0.5, -1.4, 7, 2.8, fill=f"url(#{scene.prefix}lap)")

@@ -16,7 +16,7 @@ from underfoot.drawing.floor_layers import SHEET_INK
 from underfoot.drawing.lining.parts import Lining, Row, edges_of, label_piece
 from underfoot.drawing.outline import rings_of
 from underfoot.drawing.scene import Scene
-from underfoot.drawing.svg import area, group, line
+from underfoot.drawing.svg import Look, area, group, line
 from underfoot.drawing.tape import Measure, Wanted
 from underfoot.physics.laps import Lap
 
@@ -146,7 +146,7 @@ def _draw_edges(scene: Scene, pieces: tuple[Piece, ...]) -> str:
                     places = scene.view.places(way.coords)
                     edges[hidden].append(line(places, data_item=piece.name))
         over = shapely.union(over, piece.shape)
-    look: dict[str, str | float | None] = {"stroke": SHEET_INK, "stroke_width": pens.MIDDLE}
+    look: Look = {"stroke": SHEET_INK, "stroke_width": pens.MIDDLE}
     return group(*edges[True], stroke_dasharray=HIDDEN_DASHES, **look) + group(
         *edges[False], **look
     )

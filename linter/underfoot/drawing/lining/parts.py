@@ -40,7 +40,7 @@ from underfoot.drawing.outline import (
 )
 from underfoot.drawing.scene import Scene
 from underfoot.drawing.strips import written_length
-from underfoot.drawing.svg import Point, group, line, tag
+from underfoot.drawing.svg import Point, circle, group, line
 from underfoot.drawing.tape import Measure, Wanted
 
 # Of more things a drawing names and measures none: nothing could be read any more.
@@ -157,7 +157,7 @@ def _point(
 
 def _draw_pointer(pointer: tuple[Point, Point]) -> str:
     (x, y) = pointer[1]
-    return line(pointer) + tag("circle", cx=x, cy=y, r=0.45, fill=pens.INK, stroke="none")
+    return line(pointer) + circle((x, y), 0.45, fill=pens.INK, stroke="none")
 
 
 def _label_room(scene: Scene) -> list[Label]:
