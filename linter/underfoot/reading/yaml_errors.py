@@ -20,139 +20,50 @@ _LINE_END = re.compile(r"\r\n|\r|\n")
 _ODD_INDENT = re.compile("[ \t]*([\u00a0\u2000-\u200a\u202f\u205f\u3000])")
 _GLUED = re.compile(r"[^\s:#]+:[^\s:]")
 
-# (in the parser's message, in its context, place at the context?, plain words); the first that
-# fits is taken. PyYAML's two parsers word the same fault differently.
-_WORDS: tuple[tuple[str, str, bool, str], ...] = (
-    (
-        "unexpected end of stream",
-        "quoted scalar",
-        True,
-        "the quote that opens here is not closed: close it where its text ends",
-    ),
-    (
-        "unexpected document indicator",
-        "quoted scalar",
-        True,
-        "the quote that opens here is not closed before the document ends: close it where its "
-        "text ends",
-    ),
-    (
-        "unknown escape character",
-        "",
-        False,
-        "this `\\` stands before a letter that has no meaning after it: write `\\\\`, or put the "
-        "text in single quotes",
-    ),
-    (
-        "escape",
-        "",
-        False,
-        "this `\\` sequence does not name a character: write the character itself",
-    ),
-    (
-        "hexdecimal number",
-        "",
-        False,
-        "this `\\` sequence does not name a character: write the character itself",
-    ),
-    (
-        "',' or '}'",
-        "",
-        False,
-        "a `,` or `}` is expected here: close the `{` of line {context_line}, or put a text that "
-        "holds `,`, `:`, `[` or `{` in quotes",
-    ),
-    (
-        "',' or ']'",
-        "",
-        False,
-        "a `,` or `]` is expected here: close the `[` of line {context_line}, or put a text that "
-        "holds `,`, `:`, `[` or `{` in quotes",
-    ),
-    (
-        "mapping values are not allowed",
-        "",
-        False,
-        "a colon cannot stand here: check the indentation of this line, and put a text that holds "
-        "`: ` in quotes",
-    ),
-    (
-        "could not find expected ':'",
-        "",
-        True,
-        "a colon and a value are missing after this: write `key: value`",
-    ),
-    (
-        "sequence entries are not allowed",
-        "",
-        False,
-        "a list's `-` cannot stand here: begin the list on a line of its own",
-    ),
-    (
-        "block sequence entries",
-        "",
-        False,
-        "a list's `-` cannot stand here: begin the list on a line of its own",
-    ),
-    (
-        "mapping keys are not allowed",
-        "",
-        False,
-        "a key cannot stand here: begin it on a line of its own",
-    ),
-    (
-        "block collection",
-        "block collection",
-        False,
-        "this line does not fit the list above it: check its indentation, and begin each item "
-        "with `- `",
-    ),
-    (
-        "expected '-'",
-        "",
-        False,
-        "this line does not fit the list above it: check its indentation, and begin each item "
-        "with `- `",
-    ),
-    (
-        "expected key",
-        "block mapping",
-        False,
-        "this line does not fit the lines above it: check its indentation, and write `key: value`",
-    ),
-    (
-        "expected <block end>",
-        "block mapping",
-        False,
-        "this line does not fit the lines above it: check its indentation, and write `key: value`",
-    ),
-    (
-        "expected <block end>",
-        "block collection",
-        False,
-        "this line does not fit the list above it: check its indentation, and begin each item "
-        "with `- `",
-    ),
-    (
-        "document start",
-        "",
-        False,
-        "this does not belong to what stands above it: a file is one mapping, `key: value` "
-        "line by line",
-    ),
-    ("node content", "", False, "a value is expected here"),
-    ("tag", "", False, "`!` begins a tag, which is not read: put the text in quotes"),
-    (
-        "alphabetic or numeric",
-        "",
-        False,
-        "`&` and `*` begin anchors and aliases, which are not read: put the text in quotes",
-    ),
-    ("indentation indicator", "", False, "a text after `|` or `>` begins on the next line"),
-    ("comment or line break", "", False, "a text after `|` or `>` begins on the next line"),
-    ("directive", "", False, "a line that begins with `%` is not read: delete it"),
-    ("YAML document", "", False, "a line that begins with `%` is not read: delete it"),
+# Plain words, whether they are placed at the parser's context, and the faults that they are for:
+# what stands in the parser's message, and in its context. The first that fits is taken. PyYAML's
+# two parsers word the same fault differently.
+_QUOTED = "quoted scalar"
+_LIST, _MAPPING = "block collection", "block mapping"
+_LIST_BREAKS = (
+    "this line does not fit the list above it: check its indentation, and begin each item with `- `"
 )
+_WORDS: tuple[tuple[str, bool, tuple[tuple[str, str], ...]], ...] = (
+    ("the quote that opens here is not closed: close it where its text ends", True,
+     (("unexpected end of stream", _QUOTED),)),
+    ("the quote that opens here is not closed before the document ends: close it where its text "
+     "ends", True, (("unexpected document indicator", _QUOTED),)),
+    ("this `\\` stands before a letter that has no meaning after it: write `\\\\`, or put the "
+     "text in single quotes", False, (("unknown escape character", ""),)),
+    ("this `\\` sequence does not name a character: write the character itself", False,
+     (("escape", ""), ("hexdecimal number", ""))),
+    ("a `,` or `}` is expected here: close the `{` of line {context_line}, or put a text that "
+     "holds `,`, `:`, `[` or `{` in quotes", False, (("',' or '}'", ""),)),
+    ("a `,` or `]` is expected here: close the `[` of line {context_line}, or put a text that "
+     "holds `,`, `:`, `[` or `{` in quotes", False, (("',' or ']'", ""),)),
+    ("a colon cannot stand here: check the indentation of this line, and put a text that holds "
+     "`: ` in quotes", False, (("mapping values are not allowed", ""),)),
+    ("a colon and a value are missing after this: write `key: value`", True,
+     (("could not find expected ':'", ""),)),
+    ("a list's `-` cannot stand here: begin the list on a line of its own", False,
+     (("sequence entries are not allowed", ""), ("block sequence entries", ""))),
+    ("a key cannot stand here: begin it on a line of its own", False,
+     (("mapping keys are not allowed", ""),)),
+    (_LIST_BREAKS, False, ((_LIST, _LIST), ("expected '-'", ""))),
+    ("this line does not fit the lines above it: check its indentation, and write `key: value`",
+     False, (("expected key", _MAPPING), ("expected <block end>", _MAPPING))),
+    (_LIST_BREAKS, False, (("expected <block end>", _LIST),)),
+    ("this does not belong to what stands above it: a file is one mapping, `key: value` line by "
+     "line", False, (("document start", ""),)),
+    ("a value is expected here", False, (("node content", ""),)),
+    ("`!` begins a tag, which is not read: put the text in quotes", False, (("tag", ""),)),
+    ("`&` and `*` begin anchors and aliases, which are not read: put the text in quotes", False,
+     (("alphabetic or numeric", ""),)),
+    ("a text after `|` or `>` begins on the next line", False,
+     (("indentation indicator", ""), ("comment or line break", ""))),
+    ("a line that begins with `%` is not read: delete it", False,
+     (("directive", ""), ("YAML document", ""))),
+)  # fmt: skip
 
 
 def find_foreign_character(text: str) -> Problem | None:
@@ -241,8 +152,8 @@ def _word(problem: str, context: str, character: str) -> tuple[str, bool]:
     if "cannot start any token" in problem:
         shown = "a backquote" if character == "`" else show(character)
         return f"no value can begin with {shown}: put the text in quotes", False
-    for in_problem, in_context, at_context, words in _WORDS:
-        if in_problem in problem and in_context in context:
+    for words, at_context, faults in _WORDS:
+        if any(part in problem and around in context for part, around in faults):
             return words, at_context
     return f"this is not YAML: {problem or 'the text cannot be read'}", False
 
