@@ -10,7 +10,7 @@ from msgspec import Struct
 from underfoot.checking.finding import Finding, Severity
 
 if TYPE_CHECKING:
-    from underfoot.checking.facts import Facts
+    from underfoot.checking.facts import Facts, RoomFacts
 
 
 class Edit(Struct, frozen=True, kw_only=True):
@@ -79,6 +79,11 @@ class ToMend(Struct, frozen=True, kw_only=True):
     severity: Severity
     facts: Facts
     data: Mapping[str, Any]
+
+    @property
+    def room_facts(self) -> RoomFacts:
+        """The facts of its room; KeyError where it is of none."""
+        return self.facts.rooms[self.room or ""]
 
 
 Propose = Callable[[ToMend], Iterable[Proposal]]

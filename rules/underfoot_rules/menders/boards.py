@@ -26,7 +26,7 @@ def tape_joints(found: ToMend) -> Iterator[Proposal]:
 
 def take_board(found: ToMend) -> Iterator[Proposal]:
     """Propose a board that all films of the room may lie on, as thick as the one before."""
-    room = _room(found)
+    room = found.room_facts
     insulation = room.drawn.insulation
     if insulation is None or insulation.board is None or is_laid(found.facts, room.id):
         return
@@ -42,7 +42,7 @@ def take_board(found: ToMend) -> Iterator[Proposal]:
 
 def draw_insulation(found: ToMend) -> Iterator[Proposal]:
     """Propose a layer in courses, of a board of the plan's; two where one is too little."""
-    room = _room(found)
+    room = found.room_facts
     if is_laid(found.facts, room.id):
         return
     for board in _list_allowed(found, room)[:2]:
@@ -56,7 +56,7 @@ def draw_insulation(found: ToMend) -> Iterator[Proposal]:
 
 def add_layer(found: ToMend) -> Iterator[Proposal]:
     """Propose a second layer across the first."""
-    room = _room(found)
+    room = found.room_facts
     insulation = room.drawn.insulation
     if insulation is None or not insulation.layers or is_laid(found.facts, room.id):
         return
@@ -80,7 +80,7 @@ def add_layer(found: ToMend) -> Iterator[Proposal]:
 
 def stagger_courses(found: ToMend) -> Iterator[Proposal]:
     """Propose to begin every second course with half a board, or to move one joint."""
-    room = _room(found)
+    room = found.room_facts
     insulation = room.drawn.insulation
     if insulation is None or is_laid(found.facts, room.id):
         return
@@ -148,7 +148,7 @@ def _move_joint(
 
 def cover_floor(found: ToMend) -> Iterator[Proposal]:
     """Propose boards where the lowest layer leaves floor bare."""
-    room = _room(found)
+    room = found.room_facts
     insulation = room.drawn.insulation
     if insulation is None or not insulation.layers or is_laid(found.facts, room.id):
         return
@@ -173,7 +173,7 @@ def cover_floor(found: ToMend) -> Iterator[Proposal]:
 
 def take_apart(found: ToMend) -> Iterator[Proposal]:
     """Propose to cut one of two boards that lie on each other up to the other."""
-    room = _room(found)
+    room = found.room_facts
     if is_laid(found.facts, room.id):
         return
     number = int(found.path.split(".layers.")[1].split(".")[0])
@@ -238,10 +238,6 @@ def _list_allowed(found: ToMend, room: RoomFacts) -> list[Board]:
 
 def _way_of(layer: Pieces) -> str:
     return layer.pieces[0].along if layer.pieces else "x"
-
-
-def _room(found: ToMend) -> RoomFacts:
-    return found.facts.rooms[found.room or ""]
 
 
 MENDERS = (

@@ -27,7 +27,7 @@ _LEAST_HEATER_W = 50.0
 
 def choose_covering(found: ToMend) -> Iterator[Proposal]:
     """Propose another covering of those that the plan has, of the same kind first."""
-    room = found.facts.rooms[found.room or ""]
+    room = found.room_facts
     if is_covered(found.facts, room.id):
         return
     film = found.items[0] if found.items and found.items[0] in _films(found) else None
@@ -86,7 +86,7 @@ def choose_film(found: ToMend) -> Iterator[Proposal]:
 
 def choose_stronger_film(found: ToMend) -> Iterator[Proposal]:
     """Propose a film with more output for the one that lies in a room."""
-    room = found.facts.rooms[found.room or ""]
+    room = found.room_facts
     if is_cut(found.facts, room.id):
         return
     for film in {element.film.id: element.film for element in room.elements}.values():
@@ -193,7 +193,7 @@ def spread_loads(found: ToMend) -> Iterator[Proposal]:
 
 def thin_underlay(found: ToMend) -> Iterator[Proposal]:
     """Propose an underlay that resists no more than covering and overlay leave it."""
-    room = found.facts.rooms[found.room or ""]
+    room = found.room_facts
     path: Path = ("rooms", room.id, "underlay")
     if room.drawn.underlay is None or not stands(found.data, path) or _is_done(found):
         return

@@ -16,7 +16,7 @@ def cut_channel(found: ToMend) -> Iterator[Proposal]:
 
     A channel deeper than both its conduit and the boards is cut no deeper than the boards first.
     """
-    room = found.facts.rooms[found.room or ""]
+    room = found.room_facts
     sensor = room.drawn.sensor
     if sensor is None or sensor.channel is None or is_laid(found.facts, room.id):
         return

@@ -53,7 +53,7 @@ def list_cuts(found: ToMend) -> list[Cut]:
 
     Another is listed after one of these only where much more is left by it.
     """
-    facts, room = found.facts, _room(found)
+    facts, room = found.facts, found.room_facts
     before = list_faults(facts, room)
     target: Fault = (found.rule, found.items)
     tried: list[Cut] = []
@@ -76,7 +76,7 @@ def list_cuts(found: ToMend) -> list[Cut]:
 
 def cut_on_line(found: ToMend) -> Iterator[Proposal]:
     """Propose the next cut line for a strip cut between two, the longer where it may lie."""
-    facts, room = found.facts, _room(found)
+    facts, room = found.facts, found.room_facts
     if is_cut(facts, room.id) or len(room.elements) > MOST_STRIPS:
         return
     element = room.elements[room.place_of[found.items[0]]]
@@ -114,7 +114,7 @@ def _list_alike(found: ToMend, room: RoomFacts, element: Element) -> list[Elemen
 
 def cut_to_longest(found: ToMend) -> Iterator[Proposal]:
     """Propose to cut a strip to the longest that its maker allows; what is left is another's."""
-    room = _room(found)
+    room = found.room_facts
     element = room.elements[room.place_of[found.items[0]]]
     every, longest = element.film.cut_every or 1.0, element.film.longest_strip
     if is_cut(found.facts, room.id) or longest is None or not above(element.length, longest):
@@ -126,7 +126,7 @@ def cut_to_longest(found: ToMend) -> Iterator[Proposal]:
 
 def turn_lengths(found: ToMend) -> Iterator[Proposal]:
     """Propose a row's lengths the other way round, where that puts right all of the row."""
-    facts, room = found.facts, _room(found)
+    facts, room = found.facts, found.room_facts
     row = room.elements[room.place_of[found.items[0]]].row
     path = ("rooms", room.id, "rows", row or "", "lengths")
     lengths = look_up(found.data, path)
@@ -212,7 +212,7 @@ def _list_cuts(facts: Facts, room: RoomFacts, place: int) -> Iterator[Element]:
 
 def propose_cut(found: ToMend, cut: Element) -> Proposal:
     """Write a strip's other length; at its start it then also begins later."""
-    room = _room(found)
+    room = found.room_facts
     element = room.elements[room.place_of[cut.id]]
     corners = corners_of(element)
     along = (corners[1] - corners[0]) / element.length
@@ -263,10 +263,6 @@ def _write_place(place: Any, length: float, later: float) -> Any:
         return changed
     written = write_length(length, place)
     return {"length": written, "from": write_length(later)} if later else written
-
-
-def _room(found: ToMend) -> RoomFacts:
-    return found.facts.rooms[found.room or ""]
 
 
 MENDERS = (

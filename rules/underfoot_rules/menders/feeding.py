@@ -205,7 +205,7 @@ def _part_from(found: ToMend, room: RoomFacts, element: Element, lead: Lead) -> 
 
 def part_circuits(found: ToMend) -> Iterator[Proposal]:
     """Propose that a lead joins the strips of one circuit alone."""
-    room = found.facts.rooms[found.room or ""]
+    room = found.room_facts
     if is_laid(found.facts, room.id):
         return
     lead = find_lead(room, found.items[0])

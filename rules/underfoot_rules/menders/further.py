@@ -58,7 +58,7 @@ class _Done(Struct, frozen=True, kw_only=True):
 
 def heat_more(found: ToMend) -> Iterator[Proposal]:
     """Propose strips until enough of the floor is heated, or until none fits any more."""
-    facts, room = found.facts, found.facts.rooms[found.room or ""]
+    facts, room = found.facts, found.room_facts
     if is_cut(facts, room.id) or is_laid(facts, room.id) or len(room.elements) > MOST_STRIPS:
         return
     done = _Done(room=room)

@@ -15,7 +15,7 @@ _UNPROTECTED_MM2 = 4.0
 
 def lay_grid(found: ToMend) -> Iterator[Proposal]:
     """Propose an earthed grid; for one that nothing asks for, also that it is left out."""
-    room = found.facts.rooms[found.room or ""]
+    room = found.room_facts
     film = found.facts.plan.materials.films[found.items[0]]
     if is_covered(found.facts, room.id) or film.protection_class == "III":
         return

@@ -32,7 +32,7 @@ _FARTHER = 1500.0
 
 def take_round(found: ToMend) -> Iterator[Proposal]:
     """Propose another way for the legs of a lead that lie wrong, and the nearer end of a strip."""
-    room = _room(found)
+    room = found.room_facts
     lead = next((each for each in room.drawn.leads if each.id == found.items[0]), None)
     if lead is None or is_laid(found.facts, room.id) or not _is_small(room, lead):
         return
@@ -46,7 +46,7 @@ def take_round(found: ToMend) -> Iterator[Proposal]:
 
 def part_leads(found: ToMend) -> Iterator[Proposal]:
     """Propose to lay the one of two leads beside the other."""
-    room = _room(found)
+    room = found.room_facts
     name = found.items[0]
     if is_laid(found.facts, room.id):
         return
@@ -68,7 +68,7 @@ def part_leads(found: ToMend) -> Iterator[Proposal]:
 
 def end_at_joint(found: ToMend) -> Iterator[Proposal]:
     """Propose to end a lead at its last joint, to begin it at the box, or to leave it out."""
-    room = _room(found)
+    room = found.room_facts
     lead = _lead(room, found.items[0])
     if is_laid(found.facts, room.id):
         return
@@ -95,7 +95,7 @@ def end_at_joint(found: ToMend) -> Iterator[Proposal]:
 
 def open_ring(found: ToMend) -> Iterator[Proposal]:
     """Propose to leave out what closes a ring: a whole lead, or a stop at the end of one."""
-    room = _room(found)
+    room = found.room_facts
     if is_laid(found.facts, room.id):
         return
     ring = find_ring(gather_leads(room).get(found.items[0], ()))
@@ -113,7 +113,7 @@ def open_ring(found: ToMend) -> Iterator[Proposal]:
 
 def join_near_ends(found: ToMend) -> Iterator[Proposal]:
     """Propose to join at their usual ends all strips that one strip's busbars feed on."""
-    room = _room(found)
+    room = found.room_facts
     element = room.elements[room.place_of[found.items[0]]]
     own = [lead for lead in room.drawn.leads if lead.circuit == element.circuit]
     feeding = next((lead for lead in own if _joins(lead, element, element.connected)), None)
@@ -152,7 +152,7 @@ def _joins(lead: Lead, element: Element, end: str) -> bool:
 
 def let_in(found: ToMend) -> Iterator[Proposal]:
     """Propose to let a lead into the insulation."""
-    room = _room(found)
+    room = found.room_facts
     if is_laid(found.facts, room.id):
         return
     path = _path(room, found.items[0], "recessed")
@@ -164,7 +164,7 @@ def let_in(found: ToMend) -> Iterator[Proposal]:
 
 def take_flat_pair(found: ToMend) -> Iterator[Proposal]:
     """Propose two conductors side by side for a lead too thick, or said to be all but none."""
-    room = _room(found)
+    room = found.room_facts
     lead = _lead(room, found.items[0])
     if is_laid(found.facts, room.id) or lead.thickness is None or lead.size_text is None:
         return
@@ -183,10 +183,6 @@ def take_flat_pair(found: ToMend) -> Iterator[Proposal]:
             f"{lead.size_text}, {thick}, is taken until somebody measures it."
         )
     yield Proposal(says=says, edits=tuple(edits))
-
-
-def _room(found: ToMend) -> RoomFacts:
-    return found.facts.rooms[found.room or ""]
 
 
 def _lead(room: RoomFacts, name: str) -> Lead:

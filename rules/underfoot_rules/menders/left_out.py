@@ -23,7 +23,7 @@ def leave_strip_out(found: ToMend) -> Iterator[Proposal]:
 
     Its leads end before it; one that joins nothing else is left out with it.
     """
-    facts, room = found.facts, found.facts.rooms[found.room or ""]
+    facts, room = found.facts, found.room_facts
     if len(room.elements) <= _FEWEST:
         return
     before = list_faults(facts, room)

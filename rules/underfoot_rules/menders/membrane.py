@@ -17,7 +17,7 @@ _LAP = 150.0
 
 def draw_membrane(found: ToMend) -> Iterator[Proposal]:
     """Propose runs over the whole floor of a sheet of the plan's, lapped and taped."""
-    room = _room(found)
+    room = found.room_facts
     if is_covered(found.facts, room.id):
         return
     used = [
@@ -43,7 +43,7 @@ def draw_membrane(found: ToMend) -> Iterator[Proposal]:
 
 def tape_membrane(found: ToMend) -> Iterator[Proposal]:
     """Propose to tape what is not said to be taped, and to say so."""
-    room = _room(found)
+    room = found.room_facts
     membrane = room.drawn.membrane
     if membrane is None or is_covered(found.facts, room.id):
         return
@@ -65,7 +65,7 @@ def tape_membrane(found: ToMend) -> Iterator[Proposal]:
 
 def lap_more(found: ToMend) -> Iterator[Proposal]:
     """Propose the least lap for runs, or to move one of two sheets over the other."""
-    room = _room(found)
+    room = found.room_facts
     if is_covered(found.facts, room.id) or room.drawn.membrane is None:
         return
     least = found.facts.limits["membrane-overlap"]["minimum"]
@@ -113,7 +113,7 @@ def _move_sheet(found: ToMend, piece: Piece, towards: tuple[float, ...], by: flo
 
 def cover_floor(found: ToMend) -> Iterator[Proposal]:
     """Propose longer sheets, or further ones, where floor lies bare."""
-    room = _room(found)
+    room = found.room_facts
     membrane = room.drawn.membrane
     if membrane is None or is_covered(found.facts, room.id):
         return
@@ -142,10 +142,6 @@ def cover_floor(found: ToMend) -> Iterator[Proposal]:
 def _pieces(found: ToMend, room: RoomFacts) -> list[Piece]:
     path: Path = ("rooms", room.id, "membrane", "pieces")
     return list_pieces(found.data, path, room.sheets.names, room.sheets.polygons)
-
-
-def _room(found: ToMend) -> RoomFacts:
-    return found.facts.rooms[found.room or ""]
 
 
 MENDERS = (

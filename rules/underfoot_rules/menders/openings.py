@@ -28,7 +28,7 @@ _SHORTEST = 500.0
 
 def clear_of_joint(found: ToMend) -> Iterator[Proposal]:
     """Propose to join a strip at its other end, or to cut it shorter where it is joined."""
-    facts, room = found.facts, found.facts.rooms[found.room or ""]
+    facts, room = found.facts, found.room_facts
     if is_cut(facts, room.id) or len(room.elements) > MOST_STRIPS:
         return
     element = room.elements[room.place_of[found.items[0]]]

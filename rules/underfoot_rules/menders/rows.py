@@ -47,7 +47,7 @@ class Move(Struct, frozen=True, kw_only=True):
 
 def list_moves(found: ToMend) -> list[Move]:
     """List the moves that leave the fewest faults, the best first."""
-    facts, room = found.facts, found.facts.rooms[found.room or ""]
+    facts, room = found.facts, found.room_facts
     before = list_faults(facts, room)
     target: Fault = (found.rule, found.items)
     moves: list[Move] = []
@@ -230,7 +230,7 @@ def _part_of(corners: np.ndarray, place: np.ndarray, step: np.ndarray) -> np.nda
 
 
 def propose_move(found: ToMend, move: Move) -> Proposal:
-    room = found.facts.rooms[found.room or ""]
+    room = found.room_facts
     rows = _rows(found)
     edits = []
     for path in dict.fromkeys(_place_of(room, i, rows) for i in move.group):

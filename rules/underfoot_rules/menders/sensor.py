@@ -59,7 +59,7 @@ class _Lies(Struct, frozen=True, kw_only=True):
 
 def move_sensor(found: ToMend) -> Iterator[Proposal]:
     """Propose the nearest place that meets every rule, with the conduit's way there."""
-    room = _room(found)
+    room = found.room_facts
     sensor = room.drawn.sensor
     if sensor is None or not _may_change(found, room):
         return
@@ -76,7 +76,7 @@ def move_sensor(found: ToMend) -> Iterator[Proposal]:
 
 def lead_clear(found: ToMend) -> Iterator[Proposal]:
     """Propose another way for the conduit, to where the sensor lies."""
-    room = _room(found)
+    room = found.room_facts
     sensor = room.drawn.sensor
     if sensor is None or not _may_change(found, room):
         return
@@ -88,7 +88,7 @@ def lead_clear(found: ToMend) -> Iterator[Proposal]:
 
 def take_longer_cable(found: ToMend) -> Iterator[Proposal]:
     """Propose a sensor whose cable is long enough."""
-    room = _room(found)
+    room = found.room_facts
     sensor = room.drawn.sensor
     if sensor is None or found.finding.measured is None or not _may_change(found, room):
         return
@@ -124,7 +124,7 @@ def read_by_one(found: ToMend) -> Iterator[Proposal]:
 
 def draw_sensor(found: ToMend) -> Iterator[Proposal]:
     """Propose a sensor where it reads well, with conduit and cable as in the plan's other rooms."""
-    room = _room(found)
+    room = found.room_facts
     place = place_sensor(found.facts, room) if _may_change(found, room) else None
     if place is None or room.box is None:
         return
@@ -296,10 +296,6 @@ def _list_own(facts: Facts, room: RoomFacts) -> list[int]:
 
 def _lay(room: RoomFacts, sensor: Sensor) -> _Lies:
     return _Lies(sensor=sensor, room=RoomFacts(replace(room.drawn, sensor=sensor), room.supply))
-
-
-def _room(found: ToMend) -> RoomFacts:
-    return found.facts.rooms[found.room or ""]
 
 
 def _path(room: RoomFacts, key: str) -> Path:

@@ -21,7 +21,7 @@ _CROOKED_DEG, _IN_LINE = 5.0, 150.0
 
 def lay_straight(found: ToMend) -> Iterator[Proposal]:
     """Propose to lay a strip that is a little crooked as its neighbours lie, butted to one."""
-    facts, room = found.facts, found.facts.rooms[found.room or ""]
+    facts, room = found.facts, found.room_facts
     before = list_faults(facts, room)
     for name in found.items:
         place = room.place_of.get(name)

@@ -18,7 +18,7 @@ _MOST = 2
 
 def lay_right(found: ToMend) -> Iterator[Proposal]:
     """Propose to move strips; where no move is clear of leads as well, what else would do."""
-    facts, room = found.facts, found.facts.rooms[found.room or ""]
+    facts, room = found.facts, found.room_facts
     if is_laid(facts, room.id) or len(room.elements) > MOST_STRIPS:
         return
     if all(name not in room.place_of for name in found.items):
