@@ -82,8 +82,7 @@ def _judge_entry(entry: OwnEntry, facts: Facts) -> Finding:
     return Finding(
         message=f"{said}. The settings let materials come from {_named(owned.catalogues)} alone.",
         remedy=f"Take it out and use what is in {_named(owned.catalogues)}, or ask whoever keeps "
-        "the "
-        "settings.",
+        "the settings.",
         basis=Basis(kind="settings", text=owned.origin.said),
         details=details,
     )

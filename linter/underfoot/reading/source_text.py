@@ -37,9 +37,8 @@ def decode(source: bytes) -> str:
     if len(source) > MOST_BYTES:
         raise ReadingEndedError(
             Problem(
-                message=f"the file is too long: at most {MOST_BYTES / 1e6:.0f} MB are read; "
-                "divide it into "
-                "several files"
+                message=f"the file is too long: at most {MOST_BYTES / 1e6:.0f} MB are read; divide "
+                "it into several files"
             )
         )
     try:
@@ -50,8 +49,7 @@ def decode(source: bytes) -> str:
         raise ReadingEndedError(
             Problem(
                 message=f"the byte 0x{error.object[error.start]:02x} here is not UTF-8: save the "
-                "file in "
-                "the encoding UTF-8",
+                "file in the encoding UTF-8",
                 path="",
                 line=line,
                 column=column,

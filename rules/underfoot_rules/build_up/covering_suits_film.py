@@ -38,8 +38,7 @@ def check(
         kinds = join_names(suits) if suits else "no kind of covering"
         return Finding(
             message=f"Film {film.id} lies under {join_names(list(named(wrong)))} in room "
-            f"{room.id}; it "
-            f"is made for {kinds}.",
+            f"{room.id}; it is made for {kinds}.",
             remedy="Choose a covering of such a kind, or a film that is made for this one.",
             related=tuple(area.path for area in wrong),
         )

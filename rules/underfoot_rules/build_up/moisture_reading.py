@@ -169,8 +169,7 @@ RULE = Rule(
     basis=Basis(
         kind="common practice",
         text="common practice in the trade: 2.0 % CM for cement screeds, 1.8 % where heated, as "
-        "trade "
-        "pages print it; all other numbers from memory; the covering's maker decides",
+        "trade pages print it; all other numbers from memory; the covering's maker decides",
     ),
     subjects=subjects,
     check=check,

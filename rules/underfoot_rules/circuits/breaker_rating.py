@@ -255,8 +255,7 @@ def _fitting(asked_a: float, known: Known) -> str:
     return (
         f"The current asks for a breaker rated {least:g} A, but {weakest.name} can carry {only} "
         f"{format_quantity(carries.most_a, 'A')}: make that stronger too, or divide the strips "
-        "over more "
-        "circuits."
+        "over more circuits."
     )
 
 

@@ -70,15 +70,12 @@ def _remedy(film: Film, facts: Facts) -> str:
     to_neutral_v = supply.voltage_v / math.sqrt(3)
     if supply.phases == 3 and abs(to_neutral_v - film.voltage_v) < 0.05 * film.voltage_v:
         return (
-            "Give the voltage between a phase and neutral, "
-            f"{format_quantity(to_neutral_v, 'V')}, if that is what the film is joined to; never "
-            "join it "
-            "between two phases."
+            f"Give the voltage between a phase and neutral, {format_quantity(to_neutral_v, 'V')}, "
+            "if that is what the film is joined to; never join it between two phases."
         )
     return (
         f"Use a film made for {format_quantity(supply.voltage_v, 'V')}, or correct the film's or "
-        "the "
-        "supply's voltage."
+        "the supply's voltage."
     )
 
 

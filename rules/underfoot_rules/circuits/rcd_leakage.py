@@ -50,8 +50,7 @@ def check(subject: Subject[RcdFacts], facts: Facts, limits: Limits) -> Finding |
         more = f"; {join_names(unstated)} comes on top, unstated" if unstated else ""
         said = (
             f"it may trip from {format_quantity(trips_ma, 'mA')} on, so the floor will not stay "
-            "on, and "
-            "whoever is called will be asked for a coarser one"
+            "on, and whoever is called will be asked for a coarser one"
             if trips
             else "it trips now and then without a fault"
         )

@@ -35,8 +35,7 @@ def check(subject: Subject[None], facts: Facts, limits: Limits) -> Finding | Can
         message="All circuits together load the supply's source with {measured}; it is rated "
         "{limit}.",
         remedy=f"Use a source rated {format_quantity(math.ceil(load_va), 'VA')} or more, or divide "
-        "the "
-        "circuits over several.",
+        "the circuits over several.",
         measured=load_va,
         most=rating_va,
         details=tuple((f"circuit {c.id}", format_quantity(c.power_w, "VA")) for c in circuits),

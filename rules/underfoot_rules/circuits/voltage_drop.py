@@ -89,9 +89,8 @@ def _finding(
     details += [("not fed", name) for name in drop.unfed]
     return Finding(
         message=f"Of {format_quantity(supply_v, 'V')} only {format_quantity(drop.strip_v, 'V')} "
-        "reach strip "
-        f"{drop.strip}, the farthest on {protection.whose}: a drop of {{measured}}, where at most "
-        "{limit} is allowed.",
+        f"reach strip {drop.strip}, the farthest on {protection.whose}: a drop of {{measured}}, "
+        "where at most {limit} is allowed.",
         remedy=_remedy(protection, wiring, supply_v, facts, limits)
         + (" What is taken as nothing here adds to the drop." if drop.unknown else ""),
         measured=_percent(supply_v, drop.strip_v),

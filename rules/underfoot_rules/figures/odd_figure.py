@@ -281,8 +281,7 @@ RULE = Rule(
     basis=Basis(
         kind="own default",
         text="ranges of this project's own, wide enough for any sound floor; breakers by IEC "
-        "60898-1, "
-        "5.3.2, and the sizes that North American makers add, from memory",
+        "60898-1, 5.3.2, and the sizes that North American makers add, from memory",
     ),
     subjects=subjects,
     check=check,

@@ -38,8 +38,7 @@ def check(
         return None
     return Finding(
         message=f"Strip {element.id} is {format_quantity(element.length, 'mm')} long, {{measured}} "
-        "off the "
-        f"nearest cut line of {element.film.id}, which may be cut every "
+        f"off the nearest cut line of {element.film.id}, which may be cut every "
         f"{format_quantity(every, 'mm')}.",
         remedy=_advise(facts, room, place, element, every),
         measured=away,

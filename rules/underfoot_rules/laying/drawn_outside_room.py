@@ -77,8 +77,7 @@ def check(subject: Subject[Shown], facts: Facts, limits: Limits) -> Finding | No
     where = "lies outside the room" if is_out else "reaches through the wall"
     return Finding(
         message=f"{what} at {point_text(x, y)} {where}, {{measured}} at its farthest; at most "
-        f"{{limit}} is "
-        "taken for a slip of the pen.",
+        "{limit} is taken for a slip of the pen.",
         remedy="Draw it where it stands in the room, or mend the room's outline: outside nobody "
         "keeps strips, leads or boxes clear of it.",
         measured=far,

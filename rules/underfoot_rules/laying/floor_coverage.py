@@ -39,8 +39,7 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
         message=f"The strips of {room.id} heat {{measured}} of the floor that they may cover "
         f"({format_quantity(found.reachable_m2, 'm2')}); at least {{limit}} is asked for.",
         remedy=f"Lay at least {format_at_least(more_m2, 'm2')} more strip where the floor stays "
-        "cold, "
-        "or agree with the client which part may.",
+        "cold, or agree with the client which part may.",
         measured=found.share,
         least=least,
         limit_key="least",

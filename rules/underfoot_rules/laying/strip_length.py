@@ -69,8 +69,7 @@ def _judge_fed_on(
     return Finding(
         message=f"The busbars of strip {element.id} carry the current of {{measured}} of "
         f"{element.film.id}: its own {format_quantity(element.length / 1000, 'm')} and {said}, "
-        "which "
-        "it feeds on from its far end; the maker allows at most {limit} in one piece.",
+        "which it feeds on from its far end; the maker allows at most {limit} in one piece.",
         remedy=f"Feed {said} by a lead from `junction-box`, or from the near end of {element.id}, "
         "in the border.",
         measured=surely_m,

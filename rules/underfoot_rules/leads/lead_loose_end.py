@@ -76,8 +76,7 @@ def _live_end(room: RoomFacts, lead: Lead, end: Stop) -> Finding:
     place = "beginning" if which == "begins" else "end"
     return Finding(
         message=f"Lead {lead.id} {which} at {point_text(x, y)}, where it is joined to nothing: its "
-        "two "
-        "conductors are live there, under the floor.",
+        "two conductors are live there, under the floor.",
         remedy=f"Name at the {place} of its route the strip or box that it is to join"
         f"{_nearest(room, lead, (x, y))}, or shorten it to the last strip that it joins.",
         shape=shapely.Point(x, y),

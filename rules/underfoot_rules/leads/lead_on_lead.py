@@ -50,8 +50,7 @@ def check(subject: Subject[tuple[RoomFacts, LeadOnLeads]], facts: Facts, limits:
     proud = not isinstance(board, CannotTell) and above(deep, board)
     message = (
         f"Lead {name} crosses or lies on {named} at {point_text(*found.place)}, over {{measured}} "
-        "of "
-        f"floor: there one lies on the other, {format_quantity(deep, 'mm')} thick"
+        f"of floor: there one lies on the other, {format_quantity(deep, 'mm')} thick"
     )
     if proud and not isinstance(board, CannotTell):
         message += f", in insulation of {format_quantity(board, 'mm', deep)}"

@@ -59,11 +59,9 @@ def check(
         )
     return Finding(
         message=f"Lead {name} is {format_quantity(2 * half, 'mm')} wide and lies with a part of "
-        "that in "
-        "the wall for {measured}.",
+        "that in the wall for {measured}.",
         remedy=f"Draw {name} with its middle at least {format_at_least(half, 'mm')} from the wall: "
-        "in "
-        "the middle of the border along it.",
+        "in the middle of the border along it.",
         measured=outside.any_width,
         most=limits["tolerance"],
         limit_key="tolerance",

@@ -80,8 +80,7 @@ def check(subject: Subject[LeadUnder], facts: Facts, limits: Limits) -> Finding 
         message=message,
         remedy=f"Take {name} round {strip}: along the walls, in the border that no strip covers, "
         f"its middle at least {format_at_least(size.width / 2, 'mm')} from every strip, and to "
-        "each "
-        "strip from its end.",
+        "each strip from its end.",
         measured=length,
         most=limits["tolerance"],
         limit_key="tolerance",

@@ -110,8 +110,7 @@ def _could_miss(reading: float, elements: tuple[Element, ...], circuit: str) -> 
     return Finding(
         message=f"Circuit {circuit} reads {{measured}}, which is right, but would not show a dead "
         f"strip: without {smallest.id} it could read {format_quantity(without, 'ohm', high)}, and "
-        "up to "
-        f"{format_quantity(high, 'ohm')} is within the tolerance.",
+        f"up to {format_quantity(high, 'ohm')} is within the tolerance.",
         remedy="Measure every strip by itself before they are joined, and write the readings "
         "under `strips:`.",
         measured=reading,

@@ -77,10 +77,8 @@ def _compare(
     circuit, stage = subject.items
     return Finding(
         message=f"The load resistance of circuit {circuit} went from "
-        f"{format_quantity(first, 'ohm')} "
-        f"({before.stage}) to {format_quantity(second, 'ohm')} ({stage}), a change of "
-        f"{{measured}}; at "
-        "most {limit} is expected.",
+        f"{format_quantity(first, 'ohm')} ({before.stage}) to {format_quantity(second, 'ohm')} "
+        f"({stage}), a change of {{measured}}; at most {{limit}} is expected.",
         remedy="Find out what happened between the two stages before going on: a strip pulled "
         "off its connector, a cut, or a reading at another temperature.",
         measured=change,

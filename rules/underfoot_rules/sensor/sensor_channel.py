@@ -100,8 +100,7 @@ def _too_deep(room: RoomFacts, sensor: Sensor, channel: Cutout) -> Finding | Can
             message="The sensor's conduit is {measured} deep, and the insulation that its channel "
             "is cut into only {limit}: it stands proud and lifts the strip.",
             remedy=f"Cut the last {format_at_least(conduit - thickness, 'mm')} into the subfloor "
-            "and "
-            "say so (cut_into: subfloor), take a smaller conduit, or lay thicker insulation.",
+            "and say so (cut_into: subfloor), take a smaller conduit, or lay thicker insulation.",
             measured=conduit,
             most=thickness,
             path=sensor.path,

@@ -56,8 +56,7 @@ def check(
             if fixture.kind == "lying flat"
             else (
                 f", which stands only {format_quantity(fixture.clear, 'mm', least)} above the "
-                "floor "
-                f"(at least {format_quantity(least, 'mm', fixture.clear)} lets the heat out)"
+                f"floor (at least {format_quantity(least, 'mm', fixture.clear)} lets the heat out)"
             )
         )
     return Finding(

@@ -104,10 +104,8 @@ def _advise(room: RoomFacts, apart: float, lead: str) -> str:
         )
     return (
         f"Take the sensor's conduit or {lead} another way, {format_quantity(apart, 'mm')} apart "
-        "and "
-        f"without a crossing; only the first {format_quantity(AT_THE_BOX, 'mm')} of the conduit "
-        "from the "
-        "junction box may lie nearer."
+        f"and without a crossing; only the first {format_quantity(AT_THE_BOX, 'mm')} of the "
+        "conduit from the junction box may lie nearer."
     )
 
 

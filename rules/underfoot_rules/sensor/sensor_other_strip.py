@@ -74,8 +74,7 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
         message=f"The sensor that the thermostat of room {reader} reads lies below "
         f"strip{'s' if len(said) > 1 else ''} {join_names(said)}, which the thermostat of "
         f"room{'s' if len(places) > 1 else ''} {join_names(list(places))} switches: it does not "
-        "feel "
-        "how warm its own strips get.",
+        "feel how warm its own strips get.",
         remedy=_advise(facts, room, reader, switching),
         shape=shapely.Point(sensor.at),
         related=tuple(element.path for element in others),

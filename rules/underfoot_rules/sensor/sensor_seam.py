@@ -50,8 +50,7 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
     where = "lies on" if seam.distance == 0 else "lies {measured} from"
     return Finding(
         message=f"The sensor at {point_text(*sensor.at)} {where} the seam of {first} and {second}; "
-        "a place "
-        "beside it would do, at least {limit} off.",
+        "a place beside it would do, at least {limit} off.",
         remedy=say_place(
             facts,
             room,

@@ -46,8 +46,7 @@ def check(
     )
     return Finding(
         message=f"The junction box at {point_text(*box.at)} lies in the floor, {{measured}} from "
-        "the "
-        f"nearest wall ({height}); at most {{limit}} is on a wall.",
+        f"the nearest wall ({height}); at most {{limit}} is on a wall.",
         remedy=advise_wall(facts, room, box.at, hung_box("box-place", room, box)),
         measured=away,
         most=limits["from_wall"],

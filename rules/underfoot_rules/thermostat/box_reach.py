@@ -47,10 +47,8 @@ def check(
     if box.height is not None and ceiling is not None and not below(box.height, ceiling):
         return Finding(
             message=f"The junction box at {point_text(*box.at)} hangs {{measured}} above the "
-            "floor, and "
-            f"room {room.id} is only {format_quantity(ceiling, 'mm')} high: in or above its "
-            "ceiling nobody "
-            "reaches it.",
+            f"floor, and room {room.id} is only {format_quantity(ceiling, 'mm')} high: in or above "
+            "its ceiling nobody reaches it.",
             remedy="Hang it lower on the same wall: 450 mm is usual; or correct `height` of the "
             "room.",
             measured=box.height,
@@ -59,8 +57,7 @@ def check(
         least = format_quantity(place["lowest"], "mm", box.height)
         return Finding(
             message=f"The junction box at {point_text(*box.at)} hangs {{measured}} above the "
-            "floor; at "
-            f"least {least} keeps it out of water and behind no skirting.",
+            f"floor; at least {least} keeps it out of water and behind no skirting.",
             remedy=f"Hang it higher on the same wall, at {least} or more: 450 mm is usual.",
             measured=box.height,
         )
@@ -81,8 +78,7 @@ def _before(room: RoomFacts, facts: Facts, limits: Limits) -> Finding | CannotTe
         if fixture.height is None or box.height is None or above(fixture.height, box.height):
             return Finding(
                 message=f"The junction box at {point_text(*box.at)} is out of reach behind "
-                f"{fixture.id} "
-                f"({fixture.kind}).",
+                f"{fixture.id} ({fixture.kind}).",
                 remedy=f"{advise_wall(facts, room, box.at, own)} Where {fixture.id} is lower than "
                 "the box, write its `height`.",
                 shape=shapely.Point(box.at),

@@ -169,10 +169,9 @@ def _sensed_late(
         place = "Lay the sensor close below the film, in a channel no deeper than its conduit"
     return Finding(
         message=f"With the dial at {format_quantity(dial_c, 'degC')} the floor over "
-        f"{name_part(hot)} "
-        f"would reach {{measured}} in a room of {format_quantity(state.room_c, 'degC')}; its limit "
-        "is "
-        f"{{limit}} ({limit.said}). The sensor lies {where} and reads less.",
+        f"{name_part(hot)} would reach {{measured}} in a room of "
+        f"{format_quantity(state.room_c, 'degC')}; its limit is {{limit}} ({limit.said}). The "
+        f"sensor lies {where} and reads less.",
         remedy=f"{place}; where it is, the dial must be at {written_down(most_c, 'degC')} or less.",
         measured=switch_off(state, dial_c, hot),
         most=limit.limit_c,

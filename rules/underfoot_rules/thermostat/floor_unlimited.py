@@ -55,8 +55,7 @@ def _what_it_reads(reading: Reading) -> str:
     if reading.one_of:
         return (
             f"which takes one floor sensor, while rooms {join_names(reading.one_of)} have one each "
-            "and "
-            "the plan does not say which it reads"
+            "and the plan does not say which it reads"
         )
     if not reading.rooms:
         return "which reads no floor sensor"

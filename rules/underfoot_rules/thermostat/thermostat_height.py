@@ -39,8 +39,7 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
         f"{'below' if is_low else 'above'} the usual {format_quantity(usual, 'mm')}; "
         f"{'at least' if is_low else 'at most'} {{limit}} is asked for.",
         remedy=f"Hang it at {format_quantity(usual, 'mm')}, away from draughts, sun and other "
-        "heat; where "
-        "people in wheelchairs use it, the local accessibility rules set its height.",
+        "heat; where people in wheelchairs use it, the local accessibility rules set its height.",
         measured=height,
         least=usual - within if is_low else None,
         most=None if is_low else usual + within,

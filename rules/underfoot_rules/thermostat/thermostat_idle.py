@@ -36,8 +36,7 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
     if here:
         remedy = (
             f"Write `thermostat: {name}` in circuit{'s' if len(here) > 1 else ''} "
-            f"{join_names(here)}, "
-            "which heat this room; or leave the thermostat out."
+            f"{join_names(here)}, which heat this room; or leave the thermostat out."
         )
         if len(here) == 1:
             remedy = remedy.replace("which heat ", "which heats ")

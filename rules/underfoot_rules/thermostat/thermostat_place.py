@@ -96,8 +96,7 @@ def _by_heat(
     where = "in or behind" if distance <= EDGE else "{measured} from"
     return Finding(
         message=f"The thermostat at {point_text(*place)} hangs {where} {source.id}, a heat source; "
-        "at "
-        "least {limit} is asked for.",
+        "at least {limit} is asked for.",
         remedy=f"{advise_wall(facts, room, place, own)} Warmed by {source.id} it reads too "
         "much and lets the floor go cold.",
         measured=distance,

@@ -44,8 +44,7 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
         message=f"The thermostat of room {subject.room} switches at most {{limit}}, but "
         f"{_named(circuits)} {_draw(circuits)} {{measured}}.",
         remedy=f"Take one that switches at least {format_at_least(current_a, 'A')}, or let it "
-        "switch "
-        "a contactor rated for each circuit, with a pole a circuit.",
+        "switch a contactor rated for each circuit, with a pole a circuit.",
         measured=current_a,
         most=thermostat.switches_a,
         details=_currents(circuits),
