@@ -113,7 +113,6 @@ def _pair_up(old: str, new: str) -> tuple[list[Pair], tuple[Problem, ...]]:
 
 
 def _compare(pairs: Sequence[Pair], settings: str | None, today: date) -> Iterable[Comparison]:
-
     sets = rule_sets_to_use()
     files = [file for _, *both in pairs for file in both if file is not None]
     examined = iter(examine_files(files, sets, today=today, settings=settings))

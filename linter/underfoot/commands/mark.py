@@ -131,7 +131,6 @@ def mark(
 
 
 def _need_extra() -> None:
-
     for module in ("openpyxl", "jinja2"):
         if find_spec(module) is None:
             raise CommandError(f"--output {_EXTRA}")
@@ -156,7 +155,6 @@ class Pace(Struct, frozen=True, kw_only=True):
 
 
 def _find_scheme(folder: str) -> str:
-
     place = os.path.join(os.path.dirname(os.path.abspath(folder)), "scheme.yaml")
     if not os.path.isfile(place):
         raise CommandError(f"no scheme.yaml stands beside {folder}: name one with --scheme")
@@ -173,7 +171,6 @@ def _keep_apart(output: str, folder: str, key: str | None) -> None:
 
 
 def _mark(run: _Run, output: str | None, pace: Pace, today: date) -> int:
-
     # What cannot be used is told before a class is judged, not afterwards.
     key = None if run.anonymous is None else read_key_file(run.anonymous)
     earlier = None if run.known is None else _read_earlier(run.known)
@@ -229,7 +226,6 @@ def _read_comments(place: str, scheme: Scheme) -> Comments:
 
 
 def _read_earlier(place: str) -> str:
-
     try:
         return take_in_option(place, "--known", _LONGEST_MARKS).decode()
     except UnicodeDecodeError as error:
@@ -237,7 +233,6 @@ def _read_earlier(place: str) -> str:
 
 
 def _compare(place: str, earlier: str, text: str) -> tuple[Moved, ...]:
-
     try:
         return compare_marks(earlier, text)
     except EarlierError as error:
@@ -266,7 +261,6 @@ def _write(
     output: str,
     moved: tuple[Moved, ...] | None,
 ) -> None:
-
     rules = {rule.id: rule for rule_set in sets for rule in rule_set.rules}
     pages = page_names(marks)
     os.makedirs(os.path.join(output, "pages"), exist_ok=True)

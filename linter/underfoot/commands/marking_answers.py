@@ -80,7 +80,6 @@ def _write(
     output: str,
     key_file: Path,
 ) -> None:
-
     os.makedirs(os.path.join(output, "pages"), exist_ok=True)
     rows = ",\n".join(encode(as_data(one, key)) for one in marked)
     names = name_pages([one.name for one in marked if not one.is_absent])
@@ -117,7 +116,6 @@ def _pages(
 
 
 def _list_answers(folder: Path, key_file: str) -> Iterator[Handed]:
-
     # The exercise itself may lie there too, and is nobody's answer.
     own = {
         os.path.realpath(place) for place in (key_file, Path(key_file).with_name("exercise.yaml"))
@@ -134,7 +132,6 @@ def _list_answers(folder: Path, key_file: str) -> Iterator[Handed]:
 
 
 def _lines(marked: AnswerMarks, key: AnswerKey) -> Iterator[str]:
-
     if marked.is_absent:
         yield f"{escape_invisible(marked.name)}: {ABSENT}"
         yield ""

@@ -10,7 +10,6 @@ class RealPlaces:
 
     def __init__(self) -> None:
         self._folders: dict[str, str] = {}
-        self._known: dict[str, str] = {}
 
     def of(self, place: str) -> str:
         """Give a file's real path, the place as it is told being taken from this folder."""
@@ -22,10 +21,3 @@ class RealPlaces:
             real = self._folders[folder] = os.path.realpath(folder)
         lies = os.path.join(real, name)
         return os.path.realpath(lies) if os.path.islink(lies) else lies
-
-    def of_shared(self, place: str) -> str:
-        """Give a file's real path, kept for as long as this is: many plans stand on it."""
-        known = self._known.get(place)
-        if known is None:
-            known = self._known[place] = self.of(place)
-        return known

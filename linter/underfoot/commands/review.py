@@ -138,7 +138,6 @@ def review(
 def _check_wishes(
     decided: Sequence[str], overall: str | None, by: str | None, reason: str | None
 ) -> None:
-
     if not decided and overall is None:
         if by is not None or reason is not None:
             raise CommandError("--by and --reason go with --decide or --overall")
@@ -237,7 +236,6 @@ def _say_verified(
     changed: tuple[str, ...],
     format_: str,
 ) -> None:
-
     if format_ == "json":
         write_out(write_verified_json(display_path(place), then, now, changed), "json")
     else:

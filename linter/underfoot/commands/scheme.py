@@ -99,7 +99,6 @@ def _propose(
     output: str | None,
     today: date,
 ) -> int:
-
     sets = rule_sets_to_use()
     beside = Path(models[0]).with_name("brief.yaml")
     if (
@@ -144,7 +143,6 @@ def _propose(
 
 
 def _try(models: Sequence[str], place: str, output: str | None, today: date) -> int:
-
     sets = rule_sets_to_use()
     desk = set_up_desk(place, sets, today, draws=False)
     brief = _read_data(str(Path(place).parent / desk.scheme.brief))

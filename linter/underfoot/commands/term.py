@@ -51,7 +51,6 @@ def term(marks: tuple[str, ...], output: str | None) -> int:
 
 
 def _write(joined: Term, output: str) -> None:
-
     rules = {rule.id: rule for rule_set in rule_sets_to_use() for rule in rule_set.rules}
     pages = name_pages([course.name for course in joined.courses])
     os.makedirs(os.path.join(output, "pages"), exist_ok=True)

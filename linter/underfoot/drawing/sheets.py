@@ -213,11 +213,6 @@ def list_choices(extent: Extent, margins: Margins, wanted: Format = "auto") -> l
     return [chosen for _, chosen in sorted(choices, key=lambda each: each[0])]
 
 
-def _with_next(scale: int | None) -> tuple[int | None, ...]:
-    """Give a scale and the next smaller one."""
-    return (scale, *[each for each in SCALES if scale is not None and each > scale][:1])
-
-
 def _divide(
     drawing: Box, extent: Extent, margins: Margins, scale: int
 ) -> tuple[Box, tuple[Box, ...]]:

@@ -53,7 +53,6 @@ class HeatPicture(Struct, frozen=True, kw_only=True):
     cold_share: float
     coldest: tuple[float, float] | None
     sensor: SensorSpot | None
-    middle_c: float
     layers: tuple[tuple[str, str], ...]
 
 
@@ -179,7 +178,6 @@ def _figures(
         cold_share=100.0 * float(inside[cold].sum() / inside.sum()),
         coldest=_coldest(grid, surface, cold),
         sensor=_sensor(facts, grid, field, warm),
-        middle_c=float(np.median(over)),
         layers=tuple(
             (layer.name, f"{layer.resistance_m2k_w:.3f} m² K/W, {layer.said}")
             for layer in (*stack.above, *stack.below)

@@ -26,11 +26,6 @@ class Laid(Struct, frozen=True, kw_only=True):
     at_end: bool = False
     cut: float = 0.0
 
-    @property
-    def joined_at(self) -> float:
-        """Where along the lane its joined end lies."""
-        return self.start + self.length if self.at_end else self.start
-
 
 class LaidRow(Struct, frozen=True, kw_only=True):
     """A row of strips; an empty place is None. `at_end` says at which end most are joined."""

@@ -75,7 +75,6 @@ class ClassMarks(Struct, frozen=True, kw_only=True):
     markers: tuple[str, ...]
     strangers: tuple[str, ...] = ()
     passed_over: tuple[str, ...] = ()
-    not_compared: tuple[str, ...] = ()
 
 
 def gather_class(
@@ -106,9 +105,6 @@ def gather_class(
             sorted({name for one in comments for name in one.submissions if name not in by_name})
         ),
         passed_over=passed_over,
-        not_compared=tuple(
-            sheet.name for sheet in sheets if sheet.counted.is_read and not sheet.counted.traits
-        ),
     )
 
 

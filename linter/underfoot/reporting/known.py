@@ -6,22 +6,16 @@ and a change of it reads well. Paths are told from the top of the repository.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from typing import Any
 
-from underfoot.checking.report import UNREADABLE, PlanReport, Report, ReportedFinding
+from underfoot.checking.report import UNREADABLE, PlanReport, ReportedFinding
 from underfoot.checking.summing import Summary
 from underfoot.reporting.json import encode
 from underfoot.reporting.sarif_places import AS_GIVEN, Told
 from underfoot.reporting.spool import Spool
-from underfoot.reporting.writer import write_whole
 
 KNOWN_FORMAT = 1
-
-
-def write_known(report: Report, told: Told = AS_GIVEN) -> Iterator[str]:
-    """Write what stands in a report that is at hand as a whole."""
-    return write_whole(KnownWriter(told), report)
 
 
 class KnownWriter:

@@ -35,7 +35,6 @@ KEY_VARIABLE = "UNDERFOOT_CACHE_KEY"
 LEAST_KEY = 16
 # A report of more is made anew each time.
 _MOST_ENTRY = 16 * 1024 * 1024
-_NO_REVIEW = b"none"
 
 
 class CacheTerms(Struct, frozen=True, kw_only=True):

@@ -39,7 +39,6 @@ def advise_mending(
     place: int,
     steps: Iterable[Step | None],
     goal: str,
-    fallback: str = "",
 ) -> str:
     """Say how one strip is made to keep all clearances, `steps` being the moves to try first.
 
@@ -61,9 +60,8 @@ def advise_mending(
     if chosen is not None:
         return chosen.said
     return (
-        fallback
-        or f"Leave {strip} out, or plan the strips here anew: no short move and no cut keeps "
-        "every clearance."
+        f"Leave {strip} out, or plan the strips here anew: no short move and no cut keeps every "
+        "clearance."
     )
 
 

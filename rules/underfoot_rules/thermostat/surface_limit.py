@@ -30,11 +30,6 @@ class SurfaceLimit(Struct, frozen=True, kw_only=True):
     unstated: tuple[Covering, ...]
     uncovered: bool
 
-    @property
-    def is_sure(self) -> bool:
-        """Whether everything that could lower the limit is known."""
-        return not self.unstated and not self.uncovered
-
 
 def find_coverings(room: RoomFacts) -> tuple[Covering, ...]:
     """Find the coverings that lie over strips, each once; those over cold floor do not count."""
