@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import copy
 from functools import cache
 from typing import Any
 
@@ -15,6 +14,7 @@ from tests.real_outlines.outlines import all_outlines
 from tests.there import there
 from tests.underfoot.laying.judging import CHECKER, TODAY, judge, trial_of
 from tests.underfoot.laying.stripped import LAID, PLANS, strip
+from tests.underfoot_rules.plans import change_plan
 from underfoot.checking.check import Checker, check_source, make_checker
 from underfoot.checking.merging import Placed, merge_settings
 from underfoot.checking.report import NO_OBJECTION
@@ -78,11 +78,10 @@ def test_a_demo_room_is_laid_and_passes(name: str) -> None:
 
 def test_what_a_plan_begins_with_stays_and_blanks_are_filled() -> None:
     """Of boards, membrane, thermostat and sensor what stands there is kept, the rest written."""
-    data = copy.deepcopy(bare_room())
+    data = bare_room(thermostat={"height": "1.35 m"})
     room = data["rooms"]["bedroom"]
     room["insulation"] = {}
     room["membrane"] = {"sheet": "pe-02", "runs": {"along": "y"}}
-    room["thermostat"] = {"height": "1.35 m"}
     laid = lay(data)
     assert laid.rooms[0].left == ()
     patched = patch_data(data, laid.edits)["rooms"]["bedroom"]
@@ -97,9 +96,8 @@ def test_what_a_plan_begins_with_stays_and_blanks_are_filled() -> None:
 
 def test_no_more_is_laid_than_the_room_needs() -> None:
     """Where rules ask for less of the floor, the heat loss decides; without one all is laid."""
-    data = copy.deepcopy(bare_room())
+    data = bare_room(heat_loss="460 W")
     room = data["rooms"]["bedroom"]
-    room["heat_loss"] = "460 W"
     (most,) = lay(data, Wishes(film="film-80")).rooms
     (least,) = lay(data, Wishes(film="film-80", demand=True), LITTLE).rooms
     assert most.laying is not None and least.laying is not None  # noqa: PT018
@@ -128,20 +126,23 @@ def test_no_more_is_laid_than_the_room_needs() -> None:
 
 
 @cache
-def bare_room() -> Any:
+def bare_bedroom() -> Any:
+    """Give the bedroom with nothing laid nor standing in it."""
     data = parse((PLANS / "bedroom.yaml").read_bytes()).data
-    room = data["rooms"]["bedroom"]
-    for key in (*LAID, "fixtures", "openings", "heat_loss"):
-        room.pop(key, None)
-    del data["circuits"]
-    data["supply"]["available"] = "60 A"
-    return data
+    nothing = dict.fromkeys((*LAID, "fixtures", "openings", "heat_loss"))
+    change = {"rooms.bedroom": nothing, "circuits": None, "supply.available": "60 A"}
+    return change_plan(data, change)
+
+
+def bare_room(**room: Any) -> Any:
+    """Give the bare bedroom with what is to be said of it."""
+    return change_plan(bare_bedroom(), {"rooms.bedroom": room})
 
 
 @st.composite
 def rooms(draw: st.DrawFn) -> Any:
     """Rooms, perhaps with a corner cut out, and furniture along a wall or in the middle."""
-    data = copy.deepcopy(bare_room())
+    data = bare_room()
     width, depth = draw(st.integers(1500, 5200)), draw(st.integers(1500, 5200))
     outline = [[0, 0], [width, 0], [width, depth], [0, depth]]
     if draw(st.booleans()):
@@ -206,14 +207,11 @@ def test_real_outlines_are_laid() -> None:
     """A third of the rooms of a hospital and buildings scaled to rooms; see their sources."""
     shares, passed, refused = [], 0, 0
     for outline in list(all_outlines().values())[::3]:
-        data = copy.deepcopy(bare_room())
-        room = data["rooms"]["bedroom"]
-        room["outline"] = outline.corners.tolist()
-        if outline.holes:
-            room["fixtures"] = {
-                f"pier-{number}": {"kind": "structure", "outline": hole.tolist()}
-                for number, hole in enumerate(outline.holes)
-            }
+        piers = {
+            f"pier-{number}": {"kind": "structure", "outline": hole.tolist()}
+            for number, hole in enumerate(outline.holes)
+        }
+        data = bare_room(outline=outline.corners.tolist(), fixtures=piers or None)
         (laid,) = lay(data, Wishes(film="film-80")).rooms
         if laid.laying is None:
             assert laid.why
@@ -235,7 +233,7 @@ def test_real_outlines_are_laid() -> None:
 
 @pytest.mark.parametrize(("covering", "film"), [("laminate-7", "film-65"), ("stone-8", "film-130")])
 def test_the_weakest_film_that_suits_is_laid(covering: str, film: str) -> None:
-    data = copy.deepcopy(bare_room())
+    data = bare_room()
     data["catalogue"] = "catalogue.yaml"
     data["materials"] = {}
     del data["method_statement"]
@@ -251,10 +249,8 @@ def test_leads_part_at_the_box_where_that_is_shorter() -> None:
     assert _count_back([(500, 2000), (8000, 9500)], 10000) == 1
     assert _count_back([(6000, 6500), (7000, 8000), (8500, 9500)], 10000) == 2
     assert _count_back([(9000, 9500)], 10000) == 0
-    data = copy.deepcopy(bare_room())
-    room = data["rooms"]["bedroom"]
-    room["outline"] = [[0, 0], [9000, 0], [9000, 4000], [0, 4000]]
-    room["junction_box"] = {"at": [4500, 0], "height": 450}
+    data = bare_room(outline=[[0, 0], [9000, 0], [9000, 4000], [0, 4000]])
+    data["rooms"]["bedroom"]["junction_box"] = {"at": [4500, 0], "height": 450}
     (laid,) = lay(data, Wishes(film="film-80", along="y")).rooms
     leads = patch_data(data, laid.edits)["rooms"]["bedroom"]["leads"].values()
     first = [lead["route"][1:3] for lead in leads]
@@ -262,7 +258,7 @@ def test_leads_part_at_the_box_where_that_is_shorter() -> None:
 
 
 def test_what_the_plan_wishes_is_kept() -> None:
-    data = copy.deepcopy(bare_room())
+    data = bare_room()
     room = data["rooms"]["bedroom"]
     width, depth = 3650, 3120
     (free,) = lay(data, Wishes(film="film-80")).rooms
@@ -294,7 +290,7 @@ def test_what_the_plan_wishes_is_kept() -> None:
 
 
 def test_a_box_keeps_off_doors() -> None:
-    room = copy.deepcopy(bare_room())
+    room = bare_room()
     room["rooms"]["bedroom"]["openings"] = {
         "door": {"kind": "door", "from": [1000, 0], "to": [1800, 0], "hinge": "to"},
         "gap": {"kind": "passage", "from": [0, 1000], "to": [0, 2000]},

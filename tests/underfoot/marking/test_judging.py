@@ -11,6 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.underfoot.marking.demo import demo_desk, demo_scheme, judge, marks_of, plan_of
+from tests.underfoot_rules.plans import change_plan
 from tests.written_out import ways_in
 from underfoot.marking.judging import Attempt
 from underfoot_rules import STANDARD
@@ -110,12 +111,10 @@ def test_a_room_called_otherwise_is_taken_for_the_briefs() -> None:
 
 
 def test_a_room_of_ones_own_earns_nothing() -> None:
-    plan = copy.deepcopy(PLANS["06"])
-    more = copy.deepcopy(PLANS["01"]["rooms"]["bedroom"])
-    more["rows"] = {"B": more["rows"]["A"]}
-    more["leads"] = {"W2": {**more["leads"]["W1"], "route": ["junction-box", "B"]}}
-    plan["rooms"]["own"] = more
-    attempt = judge(plan)
+    more = PLANS["01"]["rooms"]["bedroom"]
+    lead = {**more["leads"]["W1"], "route": ["junction-box", "B"]}
+    own = {**more, "rows": {"B": more["rows"]["A"]}, "leads": {"W2": lead}}
+    attempt = judge(change_plan(PLANS["06"], {"rooms.own": own}))
     assert attempt.earned <= BEFORE["06"].earned
     assert [one.said for one in attempt.changes] == [
         "the room own is none of the brief's; what lies in it was not judged"
@@ -125,45 +124,38 @@ def test_a_room_of_ones_own_earns_nothing() -> None:
 @pytest.mark.parametrize(
     ("path", "value", "said"),
     [
-        (("rooms", "bedroom", "outline"), [[0, 0], [5000, 0], [5000, 4000], [0, 4000]],
+        ("rooms.bedroom.outline", [[0, 0], [5000, 0], [5000, 4000], [0, 4000]],
          "bedroom: the room's outline is not the brief's"),
-        (("rooms", "bedroom", "heat_loss"), "100 W", "bedroom: the heat loss is not the brief's"),
-        (("rooms", "bedroom", "height"), 2500,
+        ("rooms.bedroom.heat_loss", "100 W", "bedroom: the heat loss is not the brief's"),
+        ("rooms.bedroom.height", 2500,
          "bedroom: the height is 2500 mm, where the brief gives 2400 mm"),
-        (("supply", "available"), "63 A",
+        ("supply.available", "63 A",
          "supply: available current 63 A, where the brief gives 25 A"),
-        (("materials", "coverings", "oak-14", "warmest_surface"), "40 degC",
+        ("materials.coverings.oak-14.warmest_surface", "40 degC",
          "the covering oak-14 is not the brief's (warmest surface)"),
     ],
 )  # fmt: skip
 def test_each_change_to_the_brief_is_told_and_changes_no_mark(
-    path: Place, value: Any, said: str
+    path: str, value: Any, said: str
 ) -> None:
-    plan = copy.deepcopy(PLANS["01"])
-    holder: Any = plan
-    for key in path[:-1]:
-        holder = holder[key]
-    holder[path[-1]] = value
-    attempt = judge(plan)
+    attempt = judge(change_plan(PLANS["01"], {path: value}))
     assert [one.said for one in attempt.changes] == [said]
     assert attempt.earned == 70
 
 
 def test_an_outline_begun_elsewhere_and_the_other_way_round_is_no_change() -> None:
-    plan = copy.deepcopy(PLANS["01"])
-    outline = plan["rooms"]["bedroom"]["outline"]
-    plan["rooms"]["bedroom"]["outline"] = [*outline[2:], *outline[:2]][::-1]
-    assert judge(plan).changes == ()
+    outline = PLANS["01"]["rooms"]["bedroom"]["outline"]
+    turned = {"rooms.bedroom.outline": [*outline[2:], *outline[:2]][::-1]}
+    assert judge(change_plan(PLANS["01"], turned)).changes == ()
 
 
 def test_a_film_of_ones_own_is_taken_for_the_briefs() -> None:
-    plan = copy.deepcopy(PLANS["01"])
-    plan["materials"]["films"]["best"] = {
-        **plan["materials"]["films"].pop("film-80"), "cut_every": 10, "output": "60 W/m2",
-    }  # fmt: skip
-    plan["rooms"]["bedroom"]["rows"]["A"]["film"] = "best"
-    plan["rooms"]["bedroom"]["rows"]["A"]["lengths"][0] = 2240
-    attempt = judge(plan)
+    film = PLANS["01"]["materials"]["films"]["film-80"]
+    own = {**film, "cut_every": 10, "output": "60 W/m2"}
+    row = {"film": "best", "lengths": [2240, *[2250] * 3, *[3000] * 3]}
+    attempt = judge(change_plan(PLANS["01"], {
+        "materials.films": {"film-80": None, "best": own}, "rooms.bedroom.rows.A": row,
+    }))  # fmt: skip
     assert [one.said for one in attempt.changes] == [
         "the film best is none of the brief's; film-80 was taken for it"
     ]
