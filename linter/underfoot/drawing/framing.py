@@ -17,8 +17,9 @@ from underfoot.drawing.lettering import FAMILY, MEDIUM, SMALL, shorten, width_of
 from underfoot.drawing.panel import LINE, Section, paragraphs, pour
 from underfoot.drawing.scene import Scene
 from underfoot.drawing.sheets import HEAD, LOWEST_LIST, Box, Chosen, Format, Layout, lay_out, split
-from underfoot.drawing.svg import box, clean, escape, group, letters, number, tag
+from underfoot.drawing.svg import Point, box, clean, escape, group, letters, number, tag
 from underfoot.drawing.title_block import (
+    BOLD,
     Named,
     draw_caution,
     draw_scale_bar,
@@ -157,10 +158,9 @@ def _draw_head(content: Content, layout: Layout) -> str:
     scale = f"1:{view.scale}, dimensions in mm"
     in_column = layout.in_column
     most = where.width if in_column else where.width * 0.45
-    name = shorten(content.named.called, most, MEDIUM, bold=True)
-    beside = width_of(name, MEDIUM, bold=True) + 3.0
     at = where.top + 6.2
-    drawn = [letters(name, (where.left, at), MEDIUM, font_weight="bold", fill=pens.INK)]
+    name, beside = _draw_called(content.named.called, (where.left, at), most, in_column)
+    drawn = [name]
     if in_column or layout.head.height > 12.0:
         lines = wrap(said, where.width, SMALL)[:2]
         drawn += [
@@ -168,7 +168,7 @@ def _draw_head(content: Content, layout: Layout) -> str:
             for place, text in enumerate(lines)
         ]
     else:
-        drawn.append(letters(said, (where.left + beside, at), SMALL, fill=pens.INK))
+        drawn.append(letters(said, (where.left + beside + 3.0, at), SMALL, fill=pens.INK))
     if in_column:
         foot = layout.head.bottom
         drawn.append(letters(scale, (where.left, foot - 7.4), SMALL, fill=pens.INK))
@@ -181,5 +181,19 @@ def _draw_head(content: Content, layout: Layout) -> str:
 
 def _draw_name(layout: Layout, name: str) -> str:
     at = (layout.head.left + 3.0, layout.head.top + 6.2)
-    fitting = shorten(name, layout.head.width - 6.0, MEDIUM, bold=True)
-    return group(letters(fitting, at, MEDIUM, font_weight="bold", fill=pens.INK), class_="head")
+    return group(_draw_called(name, at, layout.head.width - 6.0, False)[0], class_="head")
+
+
+def _draw_called(name: str, at: Point, most: float, may_wrap: bool) -> tuple[str, float]:
+    """Draw a name, and tell how wide it is: smaller where it is long, in two lines if it may."""
+    size, lines, first = MEDIUM, [name], at[1]
+    if width_of(name, MEDIUM, bold=True) > most:
+        size, lines = SMALL, [shorten(name, most, SMALL, bold=True)]
+        if may_wrap and lines != [name]:
+            (head, *more), first = wrap(name, most * BOLD, SMALL), at[1] - LINE + 1.0
+            lines = [head, shorten(" ".join(more), most, SMALL, bold=True)]
+    drawn = [
+        letters(text, (at[0], first + place * LINE), size, font_weight="bold", fill=pens.INK)
+        for place, text in enumerate(lines)
+    ]
+    return "".join(drawn), max(width_of(text, size, bold=True) for text in lines)

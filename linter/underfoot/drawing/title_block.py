@@ -17,7 +17,7 @@ _CAUTION_LINE = 4.5
 # How tall the name of a field is, and each line below it.
 _NAME, _LINE = 3.6, SMALL + 0.4
 # Bold letters are a little wider.
-_BOLD = 0.93
+BOLD = 0.93
 
 
 class Cell(Struct, frozen=True, kw_only=True):
@@ -33,7 +33,7 @@ Row = tuple[float, tuple[Cell, ...]]
 
 
 class Named(Struct, frozen=True, kw_only=True):
-    """What a sheet of a room is called: `part` of `parts`, and what kind of document it is.
+    """What a sheet of a room is called, and what kind of document it is `part` of `parts` of.
 
     `room` is the room's id, `called` what people call it.
     """
@@ -49,7 +49,7 @@ class Named(Struct, frozen=True, kw_only=True):
     def title(self) -> str:
         """The room, and which of its sheets this is where there are several."""
         return (
-            self.called if self.parts == 1 else f"{self.called}, part {self.part} of {self.parts}"
+            self.called if self.parts == 1 else f"{self.called}, sheet {self.part} of {self.parts}"
         )
 
 
@@ -69,13 +69,15 @@ def draw_title_block(layout: Layout, plan: Plan, report: PlanReport, named: Name
 def find_rows(layout: Layout, plan: Plan, report: PlanReport, named: Named) -> tuple[Row, ...]:
     """Choose the rows of a title block at the foot, or in a column, with their heights."""
     job = plan.job or Job(path="")
-    place = list(plan.rooms).index(named.room) + 1
+    room = ROOM
+    if len(plan.rooms) > 1:
+        room += f" {list(plan.rooms).index(named.room) + 1} of {len(plan.rooms)}"
     fields = {
         "Legal owner": "",
         "Client": job.client,
         "Site": job.site,
         "Title": job.title,
-        "Supplementary title: room": named.title,
+        ROOM: named.called,
         "Type of document": named.kind,
         "Drawn by": job.drawn_by,
         "Approved by": "",
@@ -87,7 +89,7 @@ def find_rows(layout: Layout, plan: Plan, report: PlanReport, named: Named) -> t
         "Paper": layout.paper,
         "Scale": "none" if named.scale is None else f"1:{named.scale}",
         "Language": "en",
-        "Sheet": f"{place} of {len(plan.rooms)}",
+        "Sheet": f"{named.part} of {named.parts}",
         CHECKED: say_check(report),
     }
     rows = _COLUMN if layout.in_column else _FOOT
@@ -95,7 +97,12 @@ def find_rows(layout: Layout, plan: Plan, report: PlanReport, named: Named) -> t
         (
             height,
             tuple(
-                Cell(name=name, text=fields[name] or "", width=width, large=name == "Title")
+                Cell(
+                    name=room if name == ROOM else name,
+                    text=fields[name] or "",
+                    width=width,
+                    large=name == "Title",
+                )
                 for name, width in cells
             ),
         )
@@ -103,12 +110,12 @@ def find_rows(layout: Layout, plan: Plan, report: PlanReport, named: Named) -> t
     )
 
 
-CHECKED = "Automatic check, no approval"
+ROOM, CHECKED = "Supplementary title: room", "Automatic check, no approval"
 _FOOT: tuple[tuple[float, tuple[tuple[str, float], ...]], ...] = (
     (12.0, (("Legal owner", 45), ("Title", 93), ("Type of document", 42))),
     (
         8.0,
-        (("Client", 42), ("Supplementary title: room", 52), ("Drawn by", 50), ("Approved by", 36)),
+        (("Client", 42), (ROOM, 52), ("Drawn by", 50), ("Approved by", 36)),
     ),
     (
         8.0,
@@ -134,7 +141,7 @@ _FOOT: tuple[tuple[float, tuple[tuple[str, float], ...]], ...] = (
 )
 _COLUMN = (
     (17.0, (("Title", 54),)),
-    (8.0, (("Supplementary title: room", 54),)),
+    (8.0, ((ROOM, 54),)),
     (8.0, (("Type of document", 54),)),
     (8.0, (("Legal owner", 54),)),
     (8.0, (("Client", 54),)),
@@ -177,7 +184,7 @@ def _fit(cell: Cell, height: float) -> tuple[list[str], float, bool]:
         return [text], MEDIUM, False
     most = int((height - _NAME) / _LINE)
     if most > 1:
-        lines = wrap(text, room * _BOLD, SMALL)
+        lines = wrap(text, room * BOLD, SMALL)
         if len(lines) <= most:
             return lines or [""], SMALL, False
         last = shorten(" ".join(lines[most - 1 :]), room, SMALL, bold=True)

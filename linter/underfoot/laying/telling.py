@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from underfoot.checking.numbers import format_quantity
@@ -57,11 +58,12 @@ def tell_room(room: LaidRoom) -> Iterator[str]:
         f"{laying.open_m2:.2f} m2 that strips may reach."
     )
     if laying.strips:
-        of_bound = 100 * laying.heated_m2 / laying.bound_m2
+        # Rounded down: no more than all of it is all of it.
+        of_bound = math.floor(100 * laying.heated_m2 / laying.bound_m2 + 1e-6)
         beside = " beside what is drawn" if laying.drawn else ""
         yield (
             f"  No strips of {laying.film} side by side heat more than {laying.bound_m2:.2f} m2 "
-            f"here{beside}, in any direction tried; this is {of_bound:.0f} % of that."
+            f"here{beside}, in any direction tried; this is {of_bound} % of that."
         )
     for why in laying.less:
         yield f"  It is not more because {why}."

@@ -19,7 +19,7 @@ from underfoot.laying.pieces import Piece
 from underfoot.laying.rows import write_row
 from underfoot.laying.wiring import Draft, Floor
 from underfoot.laying.wishes import CannotLayError
-from underfoot.plan import Film
+from underfoot.plan import Film, Plan
 
 # What a new circuit's cable is taken as until somebody has measured it.
 CABLE = {"size": "2.5 mm2", "length": "15 m", "method": "C", "ambient": "30 degC"}
@@ -104,7 +104,8 @@ def write_laying(
     edits += fill_in(own, path, "membrane", _lay_membrane(facts))
     at_box = {"at": [write_mm(box[0]), write_mm(box[1])], "height": 450}
     edits += fill_in(own, path, "junction_box", at_box)
-    edits += fill_in(own, path, "thermostat", _thermostat(room, len(in_room)))
+    if switched_by(facts.plan, room.id) == room.id:
+        edits += fill_in(own, path, "thermostat", _thermostat(room, len(in_room)))
     way = math.hypot(sensor[0] - box[0], sensor[1] - box[1])
     below = {
         "at": [write_mm(sensor[0]), write_mm(sensor[1])],
@@ -202,6 +203,34 @@ def _say_less(
     return tuple(why)
 
 
+def switched_by(plan: Plan, room: str) -> str:
+    """Give the room whose thermostat switches a room's film: its own, or the one that reads it."""
+    if plan.rooms[room].thermostat is None:
+        for other in plan.rooms.values():
+            if other.thermostat is not None and room in (other.thermostat.reads or ()):
+                return other.id
+    return room
+
+
+def _shared_with(facts: Facts, room: str) -> str | None:
+    """Give the circuit behind whose protection a room's film goes that another's contact switches.
+
+    One contact switches one protection; a contactor has a pole for each.
+    """
+    plan = facts.plan
+    thermostat = plan.rooms[(other := switched_by(plan, room))].thermostat
+    if other == room or thermostat is None or thermostat.contactor is not None:
+        return None
+    return next(
+        (
+            name
+            for name, circuit in plan.circuits.items()
+            if circuit.thermostat == other and circuit.shares is None
+        ),
+        None,
+    )
+
+
 def _name_circuits(facts: Facts, room: RoomFacts, draft: Draft) -> list[str]:
     """Name each lead's circuit: its own, one that the plan has for the room, or a new one."""
     led = {each.circuit for each in draft.groups if each.circuit is not None}
@@ -209,7 +238,7 @@ def _name_circuits(facts: Facts, room: RoomFacts, draft: Draft) -> list[str]:
     has = [
         name
         for name, circuit in facts.plan.circuits.items()
-        if circuit.thermostat == room.id
+        if circuit.thermostat == switched_by(facts.plan, room.id)
         and circuit.shares is None
         and not facts.circuits[name].elements
         and name not in own
@@ -225,11 +254,14 @@ def _write_circuits(
 ) -> Iterator[Edit]:
     there = data.get("circuits") or {}
     mains = {"breaker": "10 A", "rcd": "30 mA"}
+    fed_by = _shared_with(facts, room.id)
     value: dict[str, Any] = {
-        "thermostat": room.id,
+        "thermostat": switched_by(facts.plan, room.id),
         **({"breaker": "16 A"} if facts.plan.supply.is_extra_low else mains),
         "cable": dict(CABLE),
     }
+    if fed_by is not None:
+        value = {"thermostat": value["thermostat"], "shares": fed_by, "cable": dict(CABLE)}
     like: dict[str, Any] = next((there[name] for name in circuits if there.get(name)), {})
     new = {**value, **like} if not {"shares", "links"} & set(like) else value
     of_its_own = [name for name in circuits if not (there.get(name) or {}).get("shares")]

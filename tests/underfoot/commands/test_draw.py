@@ -64,7 +64,9 @@ def test_a_folder_gets_a_file_for_each_room() -> None:
         "plan-hall.svg",
         "plan-stair.svg",
     ]
-    assert ">2 of 2<" in Path("sheets/plan-stair.svg").read_text("utf-8")
+    text = Path("sheets/plan-stair.svg").read_text("utf-8")
+    assert ">Supplementary title: room 2 of 2<" in text
+    assert ">1 of 1<" in text
 
 
 def test_a_room_is_chosen_and_a_near_miss_is_suggested(ask: Ask) -> None:

@@ -6,6 +6,7 @@ from xml.etree import ElementTree
 
 import pytest
 import shapely
+from msgspec.structs import replace
 
 from tests.underfoot.drawing.rooms import (
     PLANS,
@@ -137,7 +138,9 @@ def test_every_message_is_whole_on_the_room_s_sheet_or_a_further_one(paper: Form
     assert " ".join(said.split()).count(" ".join(message.split())) == 14
     assert "…" not in said
     titles = [[text.text for text in parse(sheet).iter(f"{SVG}text")] for sheet in sheets]
-    assert f"bedroom, part 2 of {len(sheets)}" in titles[1]
+    assert [f"{place} of {len(sheets)}" in each for place, each in enumerate(titles, 1)] == [
+        True for _ in sheets
+    ]
     assert {"Findings", "Findings and tables"} & set(titles[1])
 
 
@@ -159,3 +162,13 @@ def test_a_layer_that_a_finding_names_is_drawn(
         path="p", verdict=REVISE, findings=(finding(1, room="another", items=items),)
     )
     assert choose_layers(facts, elsewhere) == USUAL_LAYERS
+
+
+@pytest.mark.parametrize("paper", ["A4", "A3"])
+def test_a_long_name_is_written_smaller_at_the_head_and_whole(paper: Format) -> None:
+    name = "Kitchen and dining (ground floor)"
+    plan = read(PLANS / "bedroom.yaml")
+    plan = replace(plan, rooms={"bedroom": replace(plan.rooms["bedroom"], name=name)})
+    first = draw_room(rooms_of(plan)["bedroom"], plan, right(plan), SheetOptions(paper=paper))
+    (head,) = [each for each in parse(first).iter() if each.get("class") == "head"]
+    assert name in " ".join(text.text or "" for text in head.iter(f"{SVG}text"))

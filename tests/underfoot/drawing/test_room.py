@@ -200,7 +200,7 @@ def test_title_block_holds_the_fields_of_the_standard() -> None:
         "2026-09-14",
         "design office",
         "for review",
-        "1 of 1",
+        "1 of 2",  # the tables stand on a second sheet
         "1:20",
         REVISE,
     ):

@@ -94,6 +94,21 @@ def test_what_a_plan_begins_with_stays_and_blanks_are_filled() -> None:
     ]  # fmt: skip
 
 
+def test_a_thermostat_that_reads_the_next_room_switches_its_film_too() -> None:
+    """One contact: the second room's circuit goes behind the protection of the first's."""
+    data = copy.deepcopy(bare_room())
+    data["rooms"]["ante"] = copy.deepcopy(data["rooms"]["bedroom"])
+    data["rooms"]["bedroom"]["thermostat"] = {"switches": "16 A", "reads": ["bedroom", "ante"]}
+    laid = lay(data)
+    assert [room.left for room in laid.rooms] == [(), ()]
+    patched = patch_data(data, laid.edits)
+    assert "thermostat" not in patched["rooms"]["ante"]
+    first, second = patched["circuits"].values()
+    assert first["thermostat"] == second["thermostat"] == "bedroom"
+    assert second["shares"] == "C1"
+    assert not {"breaker", "rcd"} & set(second)
+
+
 def test_no_more_is_laid_than_the_room_needs() -> None:
     """Where rules ask for less of the floor, the heat loss decides; without one all is laid."""
     data = bare_room(heat_loss="460 W")
