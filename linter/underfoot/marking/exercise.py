@@ -68,7 +68,10 @@ def make_exercise(
     standing = [one for one in report.findings if one.severity != "note" and one.waiver is None]
     if standing:
         rules = ", ".join(sorted({one.rule for one in standing}))
-        raise ExerciseError(f"the plan is not right to begin with: {rules}")
+        raise ExerciseError(
+            f"the plan is not right to begin with ({rules}): {standing[0].message} "
+            "Put it right first; 'check' tells all that it finds"
+        )
     before = {identity_of(one) for one in report.findings}
     trial = _Trial(
         right=data, bench=bench, before=before, seed=f"exercise {seed} {_fingerprint(data)}"

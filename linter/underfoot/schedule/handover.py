@@ -52,9 +52,10 @@ def _served(settings: Settings | None, use: str) -> float | None:
 def _list_warnings(facts: Facts, settings: Settings | None) -> Iterator[str]:
     clear = _served(settings, "clear height")
     legs = f"legs of at least {clear:g} mm" if clear is not None else "legs"
-    rooms = ", ".join(room.id for room in facts.heated_rooms)
+    heated = ", ".join(room.id for room in facts.heated_rooms)
+    rooms = f" ({heated})" if heated else ""
     yield (
-        f"No furniture without feet on the heated floor ({rooms}): only on {legs}, open all round. "
+        f"No furniture without feet on the heated floor{rooms}: only on {legs}, open all round. "
         "What is drawn as standing without feet has no film below it, and stays where it is drawn."
     )
     yield (

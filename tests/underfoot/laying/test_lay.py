@@ -96,9 +96,8 @@ def test_what_a_plan_begins_with_stays_and_blanks_are_filled() -> None:
 
 def test_a_thermostat_that_reads_the_next_room_switches_its_film_too() -> None:
     """One contact: the second room's circuit goes behind the protection of the first's."""
-    data = copy.deepcopy(bare_room())
-    data["rooms"]["ante"] = copy.deepcopy(data["rooms"]["bedroom"])
-    data["rooms"]["bedroom"]["thermostat"] = {"switches": "16 A", "reads": ["bedroom", "ante"]}
+    data = bare_room(thermostat={"switches": "16 A", "reads": ["bedroom", "ante"]})
+    data["rooms"]["ante"] = bare_room()["rooms"]["bedroom"]
     laid = lay(data)
     assert [room.left for room in laid.rooms] == [(), ()]
     patched = patch_data(data, laid.edits)

@@ -66,6 +66,12 @@ def test_the_form_has_blanks_and_certifies_nothing() -> None:
         assert must in said
 
 
+def test_no_room_is_named_where_none_is_heated() -> None:
+    papers = gather_papers(checked_base({"rooms.room.rows": None, "rooms.room.leads": None}))
+    (part,) = [part for part in papers.parts if part.key == "handover"]
+    assert "on the heated floor: only on" in " ".join(part.says)
+
+
 def test_selv_has_no_rcd_to_try() -> None:
     assert "RCD tried with its button" in {r["what"] for r in rows_of(papers_of("flat"), "form")}
     bath = {row["what"] for row in rows_of(papers_of("guest-bath"), "form")}
