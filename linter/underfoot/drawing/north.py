@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 
+import numpy as np
 import shapely
 
 from underfoot.drawing import pens
@@ -65,27 +66,28 @@ def _find_place(scene: Scene, taken: Taken, strokes: Iterable[Sequence[Point]]) 
         take_line(lines, way)
     room = shapely.Polygon(scene.view.places(scene.facts.outline.exterior.coords))
     shapely.prepare(room)
-    inside = None
-    for place in _places(scene.bounds):
-        patch = _patch(place)
-        if is_free(taken, patch) and is_free(lines, patch):
-            if not room.intersects(shapely.Point(place)):
+    across, down = _list_places(scene.bounds)
+    is_inside = shapely.intersects_xy(room, across, down)
+    for these in (~is_inside, is_inside):
+        for place in zip(across[these].tolist(), down[these].tolist(), strict=True):
+            patch = _patch(place)
+            if is_free(taken, patch) and is_free(lines, patch):
                 return place
-            inside = inside or place
-    return inside or next(_places(scene.bounds))
+    return (float(across[0]), float(down[0]))
 
 
-def _places(bounds: Box) -> Iterator[Point]:
-    """Give places all over the drawing, from its corners inwards, the right upper one first."""
+def _list_places(bounds: Box) -> tuple[np.ndarray, np.ndarray]:
+    """List places all over the drawing, from its corners inwards, the right upper one first."""
     left, top = bounds.left + _REACH, bounds.top + _REACH
     wide = max(0.0, bounds.right - _REACH - left)
     high = max(0.0, bounds.bottom - _REACH - top)
     rows, columns = int(high / 2 / _STEP), int(wide / 2 / _STEP)
-    for away in range(rows + columns + 1):
-        for down in range(max(0, away - columns), min(rows, away) + 1):
-            aside = (away - down) * _STEP
-            for y in (top + down * _STEP, top + high - down * _STEP):
-                yield from ((left + wide - aside, y), (left + aside, y))
+    down, aside = (each.ravel() for each in np.mgrid[: rows + 1, : columns + 1])
+    nearest = np.lexsort((down, down + aside))
+    down, aside = down[nearest] * _STEP, aside[nearest] * _STEP
+    right, low = left + wide - aside, top + high - down
+    across = np.stack([right, left + aside, right, left + aside], axis=1)
+    return across.ravel(), np.stack([top + down, top + down, low, low], axis=1).ravel()
 
 
 def _patch(middle: Point) -> Patch:
