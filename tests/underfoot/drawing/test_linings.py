@@ -22,6 +22,7 @@ from tests.underfoot.drawing.rooms import (
 from underfoot.checking.facts import Facts, RoomFacts
 from underfoot.checking.report import REVISE, PlanReport
 from underfoot.drawing import draw_linings
+from underfoot.drawing.lining.boards import MOST_LAYERS
 from underfoot.plan import Courses, Plan
 from underfoot.schedule.order_floor import list_floor_items
 
@@ -239,3 +240,17 @@ def test_a_finding_about_boards_stands_on_their_sheet_alone() -> None:
     said = {name: "".join(sheets) for name, sheets in draw_linings(facts, plan, report).items()}
     assert {name for name, svg in said.items() if "Too near." in svg} == {"boards-2"}
     assert 'class="balloon"' in said["boards-2"]
+
+
+def test_of_very_many_layers_the_first_are_drawn_and_the_rest_is_told() -> None:
+    layers = ", ".join(["{courses: x}"] * (MOST_LAYERS + 1))
+    plan = read_text(
+        "plan_format: 1\nmaterials: {boards: {board: {size: [1200, 600]}}}\n"
+        "supply: {voltage: 230 V}\nrooms:\n  room:\n"
+        "    outline: [[0, 0], [2400, 0], [2400, 1200], [0, 1200]]\n"
+        f"    insulation: {{board: board, layers: [{layers}]}}\n"
+    )
+    linings = linings_of(plan, rooms_of(plan)["room"])
+    assert len(linings) == MOST_LAYERS
+    for drawn in linings.values():
+        assert f"Layers after the {MOST_LAYERS}th have no sheet" in drawn.says("boards-list")

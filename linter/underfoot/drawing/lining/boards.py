@@ -28,6 +28,8 @@ from underfoot.drawing.tape import Wanted
 # A whole board, and one that is cut, with the dashes of the joints below.
 WHOLE, CUT = "#fbf7ea", "#f0dfb0"
 BELOW_DASHES = "1.6 1.2"
+# More layers no floor has, and each takes as long as a room's sheet: further ones have none.
+MOST_LAYERS = 12
 
 
 def find_rows(facts: RoomFacts, layer: LaidBoards) -> Iterator[Row]:

@@ -15,7 +15,7 @@ from underfoot.drawing.floor_layers import BOARD_INK, SHEET_INK
 from underfoot.drawing.legend import Entry as Sign
 from underfoot.drawing.legend import list_rows
 from underfoot.drawing.lettering import SMALL, width_of, wrap
-from underfoot.drawing.lining.boards import BELOW_DASHES, CUT, WHOLE
+from underfoot.drawing.lining.boards import BELOW_DASHES, CUT, MOST_LAYERS, WHOLE
 from underfoot.drawing.lining.membrane import GROUND, HIDDEN_DASHES, MOST_SHEETS
 from underfoot.drawing.lining.parts import say_size
 from underfoot.drawing.panel import LINE, Entry, Panel, Section, paragraphs, write_lines
@@ -57,6 +57,8 @@ def list_boards(facts: RoomFacts, place: int, layer: LaidBoards, cut: CutBoards)
     bare = shapely.difference(facts.floor, layer.together, grid_size=GRID).area
     if bare > _BARE:
         words.append(f"{bare / 1e6:.2f} m² of the floor carries no board of this layer.")
+    if len(facts.boards) > MOST_LAYERS:
+        words.append(f"Layers after the {MOST_LAYERS}th have no sheet: divide the plan.")
     return Section(title="Boards", name="boards-list", entries=paragraphs(words))
 
 

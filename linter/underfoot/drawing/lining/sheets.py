@@ -48,12 +48,13 @@ def draw_linings(
 
     A layer of boards has a sheet each (`boards`, `boards-2`), the membrane one (`membrane`); what
     has no room beside a drawing stands on further sheets after it. What the plan does not lay out
-    has none: `find_unlaid` says so.
+    has none: the room's sheet says so. Of very many layers the first ones
+    have a sheet.
     """
     options = options or SheetOptions()
     drawn = {}
     if "boards" in of:
-        for place, cut in enumerate(cut_boards(facts)):
+        for place, cut in enumerate(cut_boards(facts)[: boards.MOST_LAYERS]):
             if cut.pieces:
                 name = "boards" if place == 0 else f"boards-{place + 1}"
                 drawn[name] = _draw_boards(facts, plan, report, options, place)
