@@ -81,13 +81,7 @@ SILENCES = (
     ),
     Suppression(
         cause="sensor-under-element",
-        silenced=("sensor-depth", "sensor-seam"),
-        cause_keys=keys.by_room,
-        reason="the sensor is not below a strip (sensor-under-element)",
-    ),
-    Suppression(
-        cause="sensor-under-element",
-        silenced=("sensor-other-strip",),
+        silenced=("sensor-depth", "sensor-seam", "sensor-other-strip"),
         cause_keys=keys.by_room,
         reason="the sensor is not below a strip (sensor-under-element)",
     ),

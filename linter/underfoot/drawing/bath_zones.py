@@ -34,8 +34,7 @@ def draw_zones(scene: Scene) -> str:
             *rings_of(scene, zone.shape),
             fill=ZONE_INK,
             fill_opacity=_TINT,
-            stroke=ZONE_INK,
-            stroke_width=pens.HAIR,
+            **pens.pen(ZONE_INK, pens.HAIR),
             stroke_dasharray=_DASHES,
             class_="zone",
             data_item=f"zone {zone.number} of {zone.fixture}",
@@ -116,9 +115,7 @@ def explain_zones(scene: Scene) -> Sequence[tuple[str, str]]:
     if not zones or scene.bath_zones is None:
         return []
     numbers = " and ".join(str(each) for each in sorted({zone.number for zone in zones}))
-    sign = box(
-        0.5, -1.4, 7, 2.8, fill=ZONE_INK, fill_opacity=_TINT, stroke=ZONE_INK,
-        stroke_width=pens.HAIR, stroke_dasharray="2.4 0.5 0.4 0.5 0.4 0.5",
-    )  # fmt: skip
+    edge = {**pens.pen(ZONE_INK, pens.HAIR), "stroke_dasharray": "2.4 0.5 0.4 0.5 0.4 0.5"}
+    sign = box(0.5, -1.4, 7, 2.8, fill=ZONE_INK, fill_opacity=_TINT, **edge)
     said = f"zone {numbers} of a bath or shower, to {scene.bath_zones.height:.0f} up"
     return [(sign, said)]

@@ -61,8 +61,7 @@ def _entry(prefix: str, place: int | None, first: str, lengths: str) -> Entry:
             _SWATCH,
             min(height - 1.6, 2 * LINE),
             fill=f"url(#{pens.hatch_name(prefix, place)})",
-            stroke=pens.circuit_colours(place)[0],
-            stroke_width=pens.FINE,
+            **pens.pen(pens.circuit_colours(place)[0], pens.FINE),
         )
         return Panel(
             height=height,

@@ -50,7 +50,6 @@ from underfoot.drawing.outline import (
     draw_clearance,
     draw_fixtures,
     draw_joints,
-    draw_legs,
     draw_origin,
     draw_walls,
     label_shell,
@@ -165,14 +164,14 @@ def draw(scene: Scene, report: PlanReport, layers: Collection[str]) -> Drawn:
 
     svg = "".join(
         (
-            layer("fixtures", draw_fixtures(scene)),
+            layer("fixtures", draw_fixtures(scene, standing=True)),
             layer("strips", draw_strips(scene)),
             # Below the strips on site, above them here: lines that would else be hidden.
             layer("boards", draw_boards(scene)) if "boards" in shown else "",
             layer("membrane", draw_sheets(scene)) if "membrane" in shown else "",
             layer("coverings", draw_coverings(scene)),
             layer("clearance", draw_clearance(scene)),
-            layer("fixtures", draw_legs(scene), draw_joints(scene)),
+            layer("fixtures", draw_fixtures(scene, standing=False), draw_joints(scene)),
             group(draw_walls(scene), draw_origin(scene), north, data_layer="walls"),
             # Over the strips, which they tint: below them they would be hidden.
             layer("zones", draw_zones(scene)),

@@ -30,8 +30,7 @@ def draw_boards(scene: Scene) -> str:
                 for ring in rings_of(scene, shapely.intersection(board, scene.facts.outline))
             ),
             fill="none",
-            stroke=BOARD_INK,
-            stroke_width=pens.FINE,
+            **pens.pen(BOARD_INK, pens.FINE),
             stroke_dasharray=_DASHES[min(place, len(_DASHES) - 1)],
         )
         for place, layer in enumerate(scene.facts.boards)
@@ -61,11 +60,7 @@ def draw_sheets(scene: Scene) -> str:
         for ring in rings_of(scene, shapely.intersection(sheet, scene.facts.outline))
     ]
     return group(*laps) + group(
-        *edges,
-        fill="none",
-        stroke=SHEET_INK,
-        stroke_width=pens.MIDDLE,
-        stroke_dasharray="7 1.2",
+        *edges, fill="none", **pens.pen(SHEET_INK, pens.MIDDLE), stroke_dasharray="7 1.2"
     )
 
 
@@ -108,8 +103,7 @@ def draw_coverings(scene: Scene) -> str:
             if each.over is not None
         ),
         fill="none",
-        stroke=COVERING_INK,
-        stroke_width=pens.MIDDLE,
+        **pens.pen(COVERING_INK, pens.MIDDLE),
         stroke_dasharray="0.4 1",
         stroke_linecap="round",
     )

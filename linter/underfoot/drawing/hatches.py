@@ -72,7 +72,7 @@ def draw_hatch(hatch: Hatch, place: int, width: float, top: float, height: float
             area([(x - 0.65, y + 0.45), (x + 0.65, y + 0.45), (x + 0.1, y - 0.6)])
             for x, y in _scattered(width - 1.3, top, height, 2.6, begin=2.6)
         ),
-        fill="none", stroke=pens.SOFT, stroke_width=pens.HAIR,
+        fill="none", **pens.pen(pens.SOFT, pens.HAIR)
     )  # fmt: skip
     return group(dots, fill=pens.SOFT) + stones
 

@@ -246,6 +246,5 @@ def _tick(at: Point, drawn: DrawnMeasure) -> str:
     across, down = dx + dy, dy - dx
     return line(
         [(at[0] - across, at[1] - down), (at[0] + across, at[1] + down)],
-        stroke=pens.INK,
-        stroke_width=pens.MIDDLE,
+        **pens.pen(pens.INK, pens.MIDDLE),
     )

@@ -110,10 +110,7 @@ def label_offers(scene: Scene, findings: Sequence[ReportedFinding]) -> list[Labe
 def draw_cold(scene: Scene, shape: Any, ink: str) -> str:
     """Draw floor that stays cold in sparse upright lines."""
     return area(
-        *rings_of(scene, shape),
-        fill=f"url(#{scene.prefix}cold)",
-        stroke=ink,
-        stroke_width=pens.FINE,
+        *rings_of(scene, shape), fill=f"url(#{scene.prefix}cold)", **pens.pen(ink, pens.FINE)
     )
 
 

@@ -16,6 +16,12 @@ from underfoot.drawing.svg import Point, area, group, letters, line
 from underfoot.plan import Fixture
 
 WALL = 1.5
+# Where a fixture's name is tried: in shares of its size off its middle; beside it, by the side.
+_INSIDE = (
+    (0.0, 0.0), (0.0, 0.2), (0.0, -0.2), (0.2, 0.0), (-0.2, 0.0), (0.3, 0.3), (-0.3, -0.3),
+    (0.3, -0.3), (-0.3, 0.3), (0.0, 0.4), (0.0, -0.4), (0.4, 0.0), (-0.4, 0.0),
+)  # fmt: skip
+_OUTSIDE = ((0, -1), (0, 1), (1, 0), (-1, 0), (1, -1), (-1, -1), (1, 1), (-1, 1))
 
 
 def draw_walls(scene: Scene) -> str:
@@ -23,8 +29,7 @@ def draw_walls(scene: Scene) -> str:
     return area(*_wall_rings(scene), fill=pens.WALL) + area(
         scene.view.places(scene.facts.drawn.outline),
         fill="none",
-        stroke=pens.INK,
-        stroke_width=pens.MIDDLE,
+        **pens.pen(pens.INK, pens.MIDDLE),
         class_="outline",
     )
 
@@ -55,8 +60,7 @@ def draw_clearance(scene: Scene) -> str:
     ways = [way for way in getattr(border, "geoms", [border]) if not way.is_empty]
     return group(
         *(line(scene.view.places(way.coords)) for way in ways),
-        stroke=pens.SOFT,
-        stroke_width=pens.HAIR,
+        **pens.pen(pens.SOFT, pens.HAIR),
         stroke_dasharray="1.6 0.8",
         class_="clearance",
     )
@@ -89,27 +93,17 @@ def draw_origin(scene: Scene) -> str:
         line([(x - 1.6, y), (x + 1.6, y)]),
         line([(x, y - 1.6), (x, y + 1.6)]),
         letters("0", (x - 1.9, y + 4.7), SMALL, anchor="end", fill=pens.INK, stroke="none"),
-        stroke=pens.INK,
-        stroke_width=pens.FINE,
+        **pens.pen(pens.INK, pens.FINE),
         class_="origin",
     )
 
 
-def draw_fixtures(scene: Scene) -> str:
-    """Draw what keeps strips away solid, and what they may pass under dashed."""
+def draw_fixtures(scene: Scene, *, standing: bool) -> str:
+    """Draw what keeps strips away; or what they may pass under, which stands above them."""
     return "".join(
         draw_fixture(scene, fixture, polygon)
         for fixture, polygon in scene.facts.fixtures
-        if fixture.is_standing
-    )
-
-
-def draw_legs(scene: Scene) -> str:
-    """Draw fixtures on legs: they stand above the strips."""
-    return "".join(
-        draw_fixture(scene, fixture, polygon)
-        for fixture, polygon in scene.facts.fixtures
-        if not fixture.is_standing
+        if fixture.is_standing == standing
     )
 
 
@@ -120,8 +114,7 @@ def draw_fixture(scene: Scene, fixture: Fixture, polygon: shapely.Polygon) -> st
         return area(
             places,
             fill="none",
-            stroke=pens.INK,
-            stroke_width=pens.MIDDLE,
+            **pens.pen(pens.INK, pens.MIDDLE),
             stroke_dasharray="3 1.2",
             data_item=fixture.id,
         )
@@ -129,24 +122,21 @@ def draw_fixture(scene: Scene, fixture: Fixture, polygon: shapely.Polygon) -> st
     drawn = area(
         places,
         fill=f"url(#{scene.prefix}structure)" if stops else "#eceef1",
-        stroke=pens.INK,
-        stroke_width=pens.MIDDLE,
+        **pens.pen(pens.INK, pens.MIDDLE),
         data_item=fixture.id,
     )
     if not stops and len(places) == 4:
         drawn += group(
             line([places[0], places[2]]),
             line([places[1], places[3]]),
-            stroke=pens.PALE,
-            stroke_width=pens.HAIR,
+            **pens.pen(pens.PALE, pens.HAIR),
         )
     if fixture.outlet is not None:
         x, y = scene.view.place(fixture.outlet)
         drawn += group(
             line([(x - 1, y - 1), (x + 1, y + 1)]),
             line([(x - 1, y + 1), (x + 1, y - 1)]),
-            stroke=pens.INK,
-            stroke_width=pens.FINE,
+            **pens.pen(pens.INK, pens.FINE),
         )
     return drawn
 
@@ -156,8 +146,7 @@ def draw_joints(scene: Scene) -> str:
     return "".join(
         line(
             scene.view.places(joint.line),
-            stroke=pens.INK,
-            stroke_width=pens.WIDE,
+            **pens.pen(pens.INK, pens.WIDE),
             stroke_dasharray="4 1 0.6 1 0.6 1",
             data_item=joint.id,
         )
@@ -204,39 +193,10 @@ def _label_fixture(scene: Scene, fixture: Fixture, polygon: shapely.Polygon) -> 
     x, y = scene.view.place((middle.x, middle.y))
     if len(fixture.outline) == 4:
         x, y = scene.view.place(((low_x + high_x) / 2, (low_y + high_y) / 2))
-    inside = tuple(
-        (x + dx * wide, y + dy * high)
-        for dx, dy in (
-            (0.0, 0.0),
-            (0.0, 0.2),
-            (0.0, -0.2),
-            (0.2, 0.0),
-            (-0.2, 0.0),
-            (0.3, 0.3),
-            (-0.3, -0.3),
-            (0.3, -0.3),
-            (-0.3, 0.3),
-            (0.0, 0.4),
-            (0.0, -0.4),
-            (0.4, 0.0),
-            (-0.4, 0.0),
-        )
-    )
+    inside = tuple((x + dx * wide, y + dy * high) for dx, dy in _INSIDE)
     width, height = size_of((name,), bold_first=True)
     aside, above = wide / 2 + width / 2 + 0.6, high / 2 + height / 2 + 0.6
-    outside = tuple(
-        (x + dx, y + dy)
-        for dx, dy in (
-            (0.0, -above),
-            (0.0, above),
-            (aside, 0.0),
-            (-aside, 0.0),
-            (aside, -above),
-            (-aside, -above),
-            (aside, above),
-            (-aside, above),
-        )
-    )
+    outside = tuple((x + dx * aside, y + dy * above) for dx, dy in _OUTSIDE)
     beside = Label(layer="fixtures", item=fixture.id, versions=((name,),), middles=outside)
     upright = replace(
         beside,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from underfoot.drawing.svg import circle, tag
+from underfoot.drawing.svg import Look, circle, tag
 
 # Line widths of ISO 128-2, mm.
 HAIR = 0.18
@@ -32,6 +32,11 @@ NO_CIRCUIT = ("#5b6470", "#f2f3f5")
 SEVERITY_COLOURS = {"error": "#b3261e", "warning": "#f2b200", "note": "#1f5fa8"}
 
 _TILE = 3.2
+
+
+def pen(ink: str | None, width: float) -> Look:
+    """Give a pen of that colour and width, as elements take it."""
+    return {"stroke": ink, "stroke_width": width}
 
 
 def _hatches(ink: str) -> tuple[str, ...]:

@@ -221,8 +221,6 @@ def _draw_layer(layer: Layer, place: int, top: float, height: float) -> str:
         "below": "none",
     }
     stroke = None if layer.kind == "below" else pens.INK
-    drawn = box(
-        0.0, top, _CUT, height, fill=fills[layer.kind], stroke=stroke, stroke_width=pens.HAIR
-    )
+    drawn = box(0.0, top, _CUT, height, fill=fills[layer.kind], **pens.pen(stroke, pens.HAIR))
     hatch = find_hatch(layer.kind, layer.name)
     return drawn if hatch is None else drawn + draw_hatch(hatch, place, _CUT, top, height)

@@ -196,7 +196,7 @@ def _fit(cell: Cell, height: float) -> tuple[list[str], float, bool]:
 def _draw_cell(cell: Cell, left: float, top: float, height: float) -> str:
     lines, size, _ = _fit(cell, height)
     drawn = box(
-        left, top, cell.width, height, fill="none", stroke=pens.INK, stroke_width=pens.FINE
+        left, top, cell.width, height, fill="none", **pens.pen(pens.INK, pens.FINE)
     ) + letters(cell.name, (left + 1.2, top + SMALL - 0.3), SMALL, fill=pens.SOFT)
     foot = top + height - 1.1
     return drawn + "".join(
@@ -222,8 +222,7 @@ def draw_caution(where: Box) -> str:
             where.width,
             where.height,
             fill="#fff6d6",
-            stroke=pens.INK,
-            stroke_width=pens.FINE,
+            **pens.pen(pens.INK, pens.FINE),
         ),
         *(
             letters(
@@ -257,8 +256,7 @@ def draw_scale_bar(scale: float, right: float, top: float, most: float) -> tuple
             each,
             1.5,
             fill=pens.INK if place % 2 == 0 else pens.PAPER,
-            stroke=pens.INK,
-            stroke_width=pens.HAIR,
+            **pens.pen(pens.INK, pens.HAIR),
         )
         for place in range(parts)
     ]

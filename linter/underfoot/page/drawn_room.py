@@ -208,9 +208,7 @@ def _swatch(scene: Scene, name: str | None) -> str:
     place = scene.circuit_place(name)
     fill = f"url(#{pens.hatch_name(scene.prefix, place)})"
     return _svg(
-        box(
-            0.2, 0.2, 11.6, 5.6, fill=fill, stroke=pens.circuit_colours(place)[0], stroke_width=0.4
-        ),
+        box(0.2, 0.2, 11.6, 5.6, fill=fill, **pens.pen(pens.circuit_colours(place)[0], 0.4)),
         12.0,
         6.0,
     )

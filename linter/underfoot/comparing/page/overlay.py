@@ -139,8 +139,7 @@ def _side(view: View, facts: RoomFacts, changed: Changed, *, is_old: bool) -> st
                 area(
                     view.places(corners),
                     fill="none",
-                    stroke=ink,
-                    stroke_width=0.5,
+                    **pens.pen(ink, 0.5),
                     stroke_dasharray=dashes,
                     data_item=name,
                 )
@@ -159,12 +158,7 @@ def _side(view: View, facts: RoomFacts, changed: Changed, *, is_old: bool) -> st
     for laid in facts.leads:
         if ("lead", laid.lead.id) in changed and len(laid.places) > 1:
             parts.append(
-                line(
-                    view.places(laid.places),
-                    stroke=ink,
-                    stroke_width=0.6,
-                    stroke_dasharray=dashes,
-                )
+                line(view.places(laid.places), **pens.pen(ink, 0.6), stroke_dasharray=dashes)
             )
     if ("sensor", "") in changed and room.sensor is not None:
         way = view.places(facts.sensor_way)
@@ -178,8 +172,7 @@ def _side(view: View, facts: RoomFacts, changed: Changed, *, is_old: bool) -> st
             area(
                 view.places(room.outline),
                 fill="none",
-                stroke=ink,
-                stroke_width=0.7,
+                **pens.pen(ink, 0.7),
                 stroke_dasharray=dashes,
             )
         )
@@ -191,8 +184,7 @@ def _fixture(view: View, outline: Sequence[Point], ink: str, fill: str, dashes: 
         view.places(outline),
         fill=fill,
         fill_opacity=0.7 if fill != "none" else None,
-        stroke=ink,
-        stroke_width=0.45,
+        **pens.pen(ink, 0.45),
         stroke_dasharray=dashes,
     )
 
@@ -201,7 +193,7 @@ def _bulb(view: View, at: Point, ink: str, dashes: str | None) -> str:
     x, y = view.place(at)
     dashes = "0.9 0.6" if dashes else None
     return circle(
-        (x, y), BULB, fill=pens.PAPER, stroke=ink, stroke_width=0.5, stroke_dasharray=dashes
+        (x, y), BULB, fill=pens.PAPER, **pens.pen(ink, 0.5), stroke_dasharray=dashes
     ) + circle((x, y), 0.4, fill=ink)
 
 
@@ -214,8 +206,7 @@ def _square(view: View, at: Point, ink: str, dashes: str | None) -> str:
         width=3.2,
         height=3.2,
         fill=pens.PAPER,
-        stroke=ink,
-        stroke_width=0.5,
+        **pens.pen(ink, 0.5),
         stroke_dasharray=dashes,
     )
 

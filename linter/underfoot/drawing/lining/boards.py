@@ -66,17 +66,14 @@ def draw_boards(scene: Scene, layer: LaidBoards, cut: CutBoards, below: LaidBoar
             drawn = tag("path", d=d, fill_rule="evenodd") if d else ""
         else:
             drawn = "".join(area(*rings, data_item=name) for name, rings in shapes)
-        return group(
-            drawn, fill=fill, stroke=BOARD_INK, stroke_width=pens.HAIR if many else pens.FINE
-        )
+        return group(drawn, fill=fill, **pens.pen(BOARD_INK, pens.HAIR if many else pens.FINE))
 
     drawn = draw([piece for piece in cut.pieces if piece.is_whole], WHOLE)
     drawn += draw([piece for piece in cut.pieces if not piece.is_whole], CUT)
     if below is not None and not many:
         drawn += group(
             *(line(way) for way in find_joints_below(scene, cut, below)),
-            stroke=pens.SOFT,
-            stroke_width=pens.HAIR,
+            **pens.pen(pens.SOFT, pens.HAIR),
             stroke_dasharray=BELOW_DASHES,
             class_="joints-below",
         )

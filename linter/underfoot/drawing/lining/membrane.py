@@ -130,7 +130,7 @@ def _draw_edges(scene: Scene, pieces: tuple[Piece, ...]) -> str:
     if len(pieces) > MOST_SHEETS:
         return group(
             *(area(*rings_of(scene, piece.shape), data_item=piece.name) for piece in pieces),
-            fill="none", stroke=SHEET_INK, stroke_width=pens.FINE,
+            fill="none", **pens.pen(SHEET_INK, pens.FINE)
         )  # fmt: skip
     edges: dict[bool, list[str]] = {True: [], False: []}
     over: Any = shapely.Polygon()

@@ -111,8 +111,7 @@ def compose(
             group(rows.svg, *(draw_measure(each) for each in measures), data_layer="dimensions"),
             group(
                 *(_draw_pointer(each) for each in pointers),
-                stroke=pens.INK,
-                stroke_width=pens.HAIR,
+                **pens.pen(pens.INK, pens.HAIR),
                 class_="pointers",
             ),
             *(draw_label(each) for each in placed),
