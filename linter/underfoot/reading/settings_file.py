@@ -5,14 +5,15 @@ What a limit's unit is, only its rule knows: values stay as written, for `quanti
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from types import MappingProxyType
+from typing import Any
 
 from msgspec import Struct
 
 from underfoot.reading.problem import Problem, in_file
 from underfoot.reading.schema import check_data
-from underfoot.reading.syntax import Position, parse
+from underfoot.reading.syntax import Parsed, Position, parse
 
 
 class StatedLimits(Struct, frozen=True, kw_only=True):
@@ -95,25 +96,15 @@ def read_settings(source: bytes, path: str) -> SettingsReading:
     data = checked.data
     limits = {
         rule: StatedLimits(
-            path=f"limits.{rule}",
-            line=parsed.positions[f"limits.{rule}"][0],
+            **at,
             because=entry["because"],
             values={key: value for key, value in entry.items() if key not in ("because", "note")},
         )
-        for rule, entry in data.get("limits", {}).items()
-        if rule != "note"
+        for rule, at, entry in _list_rules(parsed, data, "limits")
     }
     rules = {
-        rule: StatedRule(
-            path=f"rules.{rule}",
-            line=parsed.positions[f"rules.{rule}"][0],
-            because=entry["because"],
-            severity=entry.get("severity"),
-            off=entry.get("off"),
-            undecided=entry.get("undecided"),
-        )
-        for rule, entry in data.get("rules", {}).items()
-        if rule != "note"
+        rule: StatedRule(**at, **{key: value for key, value in entry.items() if key != "note"})
+        for rule, at, entry in _list_rules(parsed, data, "rules")
     }
     rule_sets = data.get("rule_sets")
     never_waive = data.get("never_waive", ())
@@ -126,13 +117,8 @@ def read_settings(source: bytes, path: str) -> SettingsReading:
         never_waive=() if never_waive == "all" else tuple(never_waive),
         never_waive_all=never_waive == "all",
         may_waive={
-            rule: StatedLeave(
-                path=f"may_waive.{rule}",
-                line=parsed.positions[f"may_waive.{rule}"][0],
-                because=because,
-            )
-            for rule, because in data.get("may_waive", {}).items()
-            if rule != "note"
+            rule: StatedLeave(**at, because=because)
+            for rule, at, because in _list_rules(parsed, data, "may_waive")
         },
         locked=data.get("locked", False),
         undecided=None
@@ -152,3 +138,13 @@ def read_settings(source: bytes, path: str) -> SettingsReading:
         ),
     )
     return SettingsReading(settings=settings, positions=parsed.positions, problems=())
+
+
+def _list_rules(
+    parsed: Parsed, data: Mapping[str, Any], part: str
+) -> Iterator[tuple[str, dict[str, Any], Any]]:
+    """List the rules that a part of the file is about: each with its place, and what is said."""
+    for rule, entry in data.get(part, {}).items():
+        if rule != "note":
+            path = f"{part}.{rule}"
+            yield rule, {"path": path, "line": parsed.positions[path][0]}, entry
