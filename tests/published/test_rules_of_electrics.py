@@ -116,28 +116,29 @@ def test_top_of_the_zones(height: float, found: bool) -> None:
     assert finds("bath-zone", {"rooms": {"room": room}}) == found
 
 
-@pytest.mark.outside(
+A_WORKED_EXAMPLE = pytest.mark.outside(
     "a worked example of continuous loads: 9.6 kW at 240 V and 3 A, 43 A x 125 % = 53.75 A",
     "CONFIRMED B",
 )
+
+
+def draws_43_a(breaker_a: float, capacity_a: float = 60) -> dict[str, Any]:
+    """Lay 43 A of strip: 43 m of 240 W/m at 240 V."""
+    return {
+        "materials.films.film-80": {"voltage": "240 V", "output": "240 W/m"},
+        "supply.voltage": "240 V",
+        "rooms.room.rows.A.lengths": [6000] * 7 + [1000],
+        "rooms.room.leads.W1": {"size": "16 mm2", "capacity": "60 A"},
+        "circuits.C1.breaker": f"{breaker_a} A",
+        "circuits.C1.cable": {"size": "16 mm2", "capacity": f"{capacity_a} A"},
+    }
+
+
+@A_WORKED_EXAMPLE
 @pytest.mark.parametrize(("breaker_a", "found"), [(50, True), (53.7, True), (53.8, False)])
 def test_continuous_load(breaker_a: float, found: bool) -> None:
-    # 43 A of strip: 43 m of 240 W/m at 240 V.
-    change = {
-        "materials": {"films": {"film-80": {"voltage": "240 V", "output": "240 W/m"}}},
-        "supply": {"voltage": "240 V"},
-        "rooms": {
-            "room": {
-                "rows": {"A": {"lengths": [6000] * 7 + [1000]}},
-                "leads": {"W1": {"size": "16 mm2", "capacity": "60 A"}},
-            }
-        },
-        "circuits": {
-            "C1": {"breaker": f"{breaker_a} A", "cable": {"size": "16 mm2", "capacity": "60 A"}}
-        },
-    }
     limits = {"breaker-rating": {"of_current": 125.0}}
-    findings = of_rule(check(change, limits=limits), "breaker-rating")
+    findings = of_rule(check(draws_43_a(breaker_a), limits=limits), "breaker-rating")
     assert bool(findings) == found
     if found:
         assert_agrees(there(findings[0].measured).value, 53.75, within=0.005)
@@ -150,14 +151,11 @@ def test_drop_of_five_percent(metres: float, found: bool) -> None:
     # One strip of 529 W at 230 V is 100 ohm. It is left 95 % where the way to it has
     # 100 x 5 / 95 = 5.263 ohm. Out and back 1.5 mm2 has 2 x 12.1 ohm/km (IEC 60228, 20 degC) x
     # 1.1965 (70 degC) = 28.955 mohm/m: 181.77 m, of which 30 + 1470 + 281.6 mm are the lead.
-    room = {
-        "rows": {"A": {"lengths": [1000]}},
-        "leads": {"W1": {"route": ["junction-box", [30, 1500], [30, 30], "A1"]}},
-    }
     change = {
-        "materials": {"films": {"film-80": {"output": "529 W/m"}}},
-        "rooms": {"room": room},
-        "circuits": {"C1": {"cable": {"size": "1.5 mm2", "length": f"{metres} m"}}},
+        "materials.films.film-80.output": "529 W/m",
+        "rooms.room.rows.A.lengths": [1000],
+        "rooms.room.leads.W1.route": ["junction-box", [30, 1500], [30, 30], "A1"],
+        "circuits.C1.cable": {"size": "1.5 mm2", "length": f"{metres} m"},
     }
     findings = of_rule(check(change), "voltage-drop")
     assert bool(findings) == found
@@ -165,10 +163,7 @@ def test_drop_of_five_percent(metres: float, found: bool) -> None:
         assert "218.5 V reach strip A1" in findings[0].message
 
 
-@pytest.mark.outside(
-    "a worked example of continuous loads: 9.6 kW at 240 V and 3 A, 43 A x 125 % = 53.75 A",
-    "CONFIRMED B",
-)
+@A_WORKED_EXAMPLE
 @pytest.mark.parametrize(("capacity_a", "found"), [(50, True), (53.7, True), (53.8, False)])
 def test_the_example_settings_size_for_continuous_loads(capacity_a: float, found: bool) -> None:
     file = Path(__file__).parents[2] / "plans" / "settings" / "continuous-load" / "underfoot.yaml"
@@ -177,19 +172,7 @@ def test_the_example_settings_size_for_continuous_loads(capacity_a: float, found
         rule: {key: limit.value for key, limit in own.items() if limit.origin is not None}
         for rule, own in in_force.limits.items()
     }
-    change = {
-        "materials": {"films": {"film-80": {"voltage": "240 V", "output": "240 W/m"}}},
-        "supply": {"voltage": "240 V"},
-        "rooms": {
-            "room": {
-                "rows": {"A": {"lengths": [6000] * 7 + [1000]}},
-                "leads": {"W1": {"size": "16 mm2", "capacity": "60 A"}},
-            }
-        },
-        "circuits": {
-            "C1": {"breaker": "60 A", "cable": {"size": "16 mm2", "capacity": f"{capacity_a} A"}}
-        },
-    }
+    change = draws_43_a(60, capacity_a)
     report = check(change, limits={rule: own for rule, own in limits.items() if own})
     cable = [each for each in of_rule(report, "cable-capacity") if each.items == ("C1",)]
     assert bool(cable) == found

@@ -149,37 +149,20 @@ CHECKS = (
     ),
     CheckRow(rule="wall-clearance", checked=9, found=3, undecided=0, why=None),
 )
-CHANGED = (
+CHANGED = tuple(
     Changed(
-        rule="circuit-current",
-        what="maximum",
-        value="10 A",
-        default="12 A",
-        origin=Origin(file="plans/underfoot.yaml", line=3, because="maker's manual, section 4"),
-    ),
-    Changed(
-        rule="cold-area",
-        what="off",
-        value="switched off",
-        default=None,
-        origin=Origin(file="plans/underfoot.yaml", line=7, because="agreed with the client"),
-    ),
-    Changed(
-        rule="floor-coverage",
-        what="severity",
-        value="note",
-        default=None,
-        origin=Origin(file="plans/underfoot.yaml", line=6, because="agreed with the client"),
-    ),
-    Changed(
-        rule="heat-demand",
-        what="undecided",
-        value="error",
-        default=None,
-        origin=Origin(
-            file="plans/underfoot.yaml", line=8, because="every plan here must show its heat loss"
-        ),
-    ),
+        rule=rule,
+        what=what,
+        value=value,
+        default=default,
+        origin=Origin(file="plans/underfoot.yaml", line=line, because=because),
+    )
+    for rule, what, value, default, line, because in (
+        ("circuit-current", "maximum", "10 A", "12 A", 3, "maker's manual, section 4"),
+        ("cold-area", "off", "switched off", None, 7, "agreed with the client"),
+        ("floor-coverage", "severity", "note", None, 6, "agreed with the client"),
+        ("heat-demand", "undecided", "error", None, 8, "every plan here must show its heat loss"),
+    )
 )
 KITCHEN = PlanReport(
     path="plans/kitchen.yaml",

@@ -36,19 +36,11 @@ EVIL = '=HYPERLINK("http://example.invalid","<script>alert(1)</script>")\u202e'
 
 
 def evil_papers():
-    return gather_papers(
-        checked_base(
-            {
-                "job": {
-                    "title": EVIL,
-                    "site": '#import "x" $ \\ <b>',
-                    "reference": "+1",
-                },
-                "tests": [{"circuit": "C1", "stage": "laid", "tested_by": EVIL}],
-                "rooms": {"room": {"underlay": {"thickness": 2, "material": EVIL}}},
-            }
-        )
-    )
+    job = {"title": EVIL, "site": '#import "x" $ \\ <b>', "reference": "+1"}
+    tests = [{"circuit": "C1", "stage": "laid", "tested_by": EVIL}]
+    underlay = {"thickness": 2, "material": EVIL}
+    change = {"job": job, "tests": tests, "rooms": {"room": {"underlay": underlay}}}
+    return gather_papers(checked_base(change))
 
 
 def test_numbers_are_rounded_as_their_column_says() -> None:
