@@ -14,7 +14,7 @@ from underfoot.drawing import pens
 from underfoot.drawing.occupancy import Patch, patch_of
 from underfoot.drawing.outline import rings_of
 from underfoot.drawing.scene import Scene
-from underfoot.drawing.svg import Look, Point, area, circle, letter_sign, line, tag
+from underfoot.drawing.svg import Look, Point, area, box, circle, letter_sign, line
 
 # Half the size of a balloon, by severity: a square, a diamond and a circle.
 HALF = {"error": 3.8, "warning": 5.4, "note": 4.2}
@@ -63,7 +63,7 @@ def draw_balloon_sign(
         "stroke_dasharray": "0.9 0.6" if waived else None,
     }
     if severity == "error":
-        body = tag("rect", x=x - half, y=y - half, width=2 * half, height=2 * half, **look)
+        body = box(x - half, y - half, 2 * half, 2 * half, **look)
     elif severity == "warning":
         body = area(((x, y - half), (x + half, y), (x, y + half), (x - half, y)), **look)
     else:

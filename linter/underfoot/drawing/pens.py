@@ -81,41 +81,23 @@ def hatch(prefix: str, place: int | None) -> str:
     """Define the pattern of a circuit."""
     ink, ground = circuit_colours(place)
     drawn = "" if place is None else _hatches(ink)[place % HATCHES]
-    return tag(
-        "pattern",
-        tag("rect", width=_TILE, height=_TILE, fill=ground) + drawn,
-        id=hatch_name(prefix, place),
-        patternUnits="userSpaceOnUse",
-        width=_TILE,
-        height=_TILE,
-    )
+    tile = tag("rect", width=_TILE, height=_TILE, fill=ground)
+    return _pattern(hatch_name(prefix, place), _TILE, tile + drawn)
 
 
 def shading(prefix: str) -> str:
     """Define the patterns of fixtures, laps and cold floor."""
     size = 1.6
-    return _patterns(
-        prefix,
-        size,
-        {
-            "structure": tag("rect", width=size, height=size, fill="#d7dbe0")
-            + tag("path", d=f"M0 {size}L{size} 0", stroke=SOFT, stroke_width=HAIR),
-            "cold": tag("path", d=f"M{size / 2} 0V{size}", stroke=SOFT, stroke_width=0.1),
-            "lap": tag("path", d=f"M0 {size / 2}H{size}", stroke="#006d77", stroke_width=HAIR),
-        },
-    )
+    drawn = {
+        "structure": tag("rect", width=size, height=size, fill="#d7dbe0")
+        + tag("path", d=f"M0 {size}L{size} 0", stroke=SOFT, stroke_width=HAIR),
+        "cold": tag("path", d=f"M{size / 2} 0V{size}", stroke=SOFT, stroke_width=0.1),
+        "lap": tag("path", d=f"M0 {size / 2}H{size}", stroke="#006d77", stroke_width=HAIR),
+    }
+    return "".join(_pattern(prefix + name, size, content) for name, content in drawn.items())
 
 
-def _patterns(prefix: str, size: float, drawn: dict[str, str]) -> str:
-    """Define patterns of one size by name."""
-    return "".join(
-        tag(
-            "pattern",
-            content,
-            id=prefix + name,
-            patternUnits="userSpaceOnUse",
-            width=size,
-            height=size,
-        )
-        for name, content in drawn.items()
-    )
+def _pattern(name: str, size: float, content: str) -> str:
+    """Define a square pattern."""
+    look: Look = {"patternUnits": "userSpaceOnUse", "width": size, "height": size}
+    return tag("pattern", content, id=name, **look)

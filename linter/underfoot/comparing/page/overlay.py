@@ -25,7 +25,7 @@ from underfoot.drawing.lettering import FAMILY
 from underfoot.drawing.occupancy import nothing_taken
 from underfoot.drawing.scene import find_extent
 from underfoot.drawing.sheets import Box, View, look_at
-from underfoot.drawing.svg import Point, area, circle, clean, escape, group, line, number, tag
+from underfoot.drawing.svg import Point, area, box, circle, clean, escape, group, line, number, tag
 
 STAYED = "#8a929c"
 OLD_GROUND = "#fbeade"
@@ -199,16 +199,8 @@ def _bulb(view: View, at: Point, ink: str, dashes: str | None) -> str:
 
 def _square(view: View, at: Point, ink: str, dashes: str | None) -> str:
     x, y = view.place(at)
-    return tag(
-        "rect",
-        x=x - 1.6,
-        y=y - 1.6,
-        width=3.2,
-        height=3.2,
-        fill=pens.PAPER,
-        **pens.pen(ink, 0.5),
-        stroke_dasharray=dashes,
-    )
+    look = {"fill": pens.PAPER, **pens.pen(ink, 0.5), "stroke_dasharray": dashes}
+    return box(x - 1.6, y - 1.6, 3.2, 3.2, **look)
 
 
 def _moves(
