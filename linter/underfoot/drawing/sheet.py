@@ -60,7 +60,7 @@ def draw_sheets(
 def _words(facts: RoomFacts) -> list[str]:
     room = facts.drawn
     words = [room.use] if room.use else []
-    words.append(f"floor {facts.outline.area / 1e6:.2f} m²")
+    words.append(f"floor {facts.floor.area / 1e6:.2f} m²")
     if facts.elements:
         words.append(f"heated {facts.heated.area / 1e6:.2f} m²")
     return words

@@ -148,7 +148,7 @@ def _svg(content: str, width: float, height: float) -> str:
 
 def _in_figures(facts: RoomFacts) -> str:
     room = facts.drawn
-    words = [f"floor {facts.outline.area / 1e6:.2f} m²"]
+    words = [f"floor {facts.floor.area / 1e6:.2f} m²"]
     if room.use:
         words.insert(0, room.use)
     if facts.elements:

@@ -14,6 +14,7 @@ from tests.underfoot.drawing.rooms import (
     PLANS,
     every_room,
     finding,
+    parse,
     read,
     read_text,
     right,
@@ -21,7 +22,7 @@ from tests.underfoot.drawing.rooms import (
 )
 from underfoot.checking.facts import Facts, RoomFacts
 from underfoot.checking.report import REVISE, PlanReport
-from underfoot.drawing import draw_linings
+from underfoot.drawing import draw_linings, draw_room
 from underfoot.drawing.lining.boards import MOST_LAYERS
 from underfoot.plan import Courses, Plan
 from underfoot.schedule.order_floor import list_floor_items
@@ -171,6 +172,18 @@ def test_the_order_takes_as_many_boards(place: int) -> None:
     said = [lined.says("boards-list") for name, lined in demo(place).items() if name != "membrane"]
     if facts.elements:
         assert [int(words.split()[1]) for words in said] == ordered
+
+
+@pytest.mark.parametrize("name", ["dining-room", "wash-room", "kitchen"])
+def test_every_sheet_of_a_room_gives_the_same_floor(name: str) -> None:
+    """What a chimney or a partition stands on is no floor: neither for strips nor for boards."""
+    ((_, plan, facts),) = [each for each in ROOMS if each[2].id == name]
+    said = f"floor {floor_of(facts).area / 1e6:.2f} m²"
+    linings = draw_linings(facts, plan, right(plan))
+    for svg in (draw_room(facts, plan, right(plan)), *(sheets[0] for sheets in linings.values())):
+        # Where the head is a narrow column its words are in two lines.
+        (head,) = [each for each in parse(svg).iter() if each.get("class") == "head"]
+        assert said in " ".join(head.itertext())
 
 
 def test_most_cut_pieces_carry_their_length_on_the_drawing() -> None:
