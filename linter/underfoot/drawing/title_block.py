@@ -71,7 +71,7 @@ def find_rows(layout: Layout, plan: Plan, report: PlanReport, named: Named) -> t
     job = plan.job or Job(path="")
     room = ROOM
     if len(plan.rooms) > 1:
-        room += f" {list(plan.rooms).index(named.room) + 1} of {len(plan.rooms)}"
+        room = f"Room {list(plan.rooms).index(named.room) + 1} of {len(plan.rooms)}"
     fields = {
         "Legal owner": "",
         "Client": job.client,

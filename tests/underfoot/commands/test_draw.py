@@ -65,7 +65,7 @@ def test_a_folder_gets_a_file_for_each_room() -> None:
         "plan-stair.svg",
     ]
     text = Path("sheets/plan-stair.svg").read_text("utf-8")
-    assert ">Supplementary title: room 2 of 2<" in text
+    assert ">Room 2 of 2<" in text
     assert ">1 of 1<" in text
 
 
