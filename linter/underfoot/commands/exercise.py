@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import sys
 from datetime import date
 from pathlib import Path
 
@@ -48,6 +49,8 @@ def exercise(plan_file: str, faults: int, seed: int, output: str, today: date | 
     answers.yaml to be filled in, and key.yaml, which you keep: 'mark --answers
     key.yaml' marks by it. What is in none of these files is never a fault.
     """
+    if sys.flags.optimize > 1:
+        raise CommandError("python -OO drops the words that tell a fault: run it without -OO")
     sets = rule_sets_to_use()
     rules = [rule for rule_set in sets for rule in rule_set.rules]
     today = today or date.today()

@@ -102,6 +102,13 @@ def test_a_pipe_that_never_ends_is_given_up(
 
 
 @pytest.mark.skipif(not os.path.exists("/dev/zero"), reason="no endless file here")
+def test_an_exercise_without_words_for_its_faults_is_refused(folder: Path) -> None:
+    asked = ["-OO", "-m", "underfoot", "exercise", PLAN, "--output", "out"]
+    done = subprocess.run([sys.executable, *asked], capture_output=True, text=True)
+    assert (done.returncode, (folder / "out").exists()) == (2, False)
+    assert "run it without -OO" in done.stderr
+
+
 @pytest.mark.parametrize("command", ["heat", "draw", "exercise", "review"])
 def test_an_endless_plan(folder: Path, command: str) -> None:
     more = ["--output", "out"] if command == "exercise" else []
