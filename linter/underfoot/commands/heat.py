@@ -96,10 +96,11 @@ def heat(
             )
         if undecided:
             raise CommandError(f"room {undecided[0][0]} could not be pictured: {undecided[0][1]}")
-        job = reading.plan.job
-        name = " · ".join(
-            part for part in ((job.title if job else None), rooms[0].drawn.called) if part
-        )
+        job, called = reading.plan.job, rooms[0].drawn.called
+        title = (job.title if job else None) or ""
+        # A title that ends with the room's name says it already.
+        is_said = title.casefold().endswith(called.replace("-", " ").casefold())
+        name = title if is_said else " · ".join(part for part in (title, called) if part)
         text = draw_heat_map(found[rooms[0].id], rooms[0], name)
     elif format_ == "json":
         text = write_heat_json(list(found.values()), undecided)

@@ -110,12 +110,24 @@ def _draw_opening(scene: Scene, opening: Opening) -> list[str]:
 
 def opening_lines(scene: Scene) -> list[list[Point]]:
     """Give the leaves and their arcs, that lettering keeps off."""
-    most = _MOST_OUTSIDE * scene.view.scale
     return [
         scene.view.places(way)
+        for leaf in _leaves_of(scene)
+        for way in ((leaf.hinge, leaf.edge), leaf.arc)
+    ]
+
+
+def opening_leaves(scene: Scene) -> list[list[Point]]:
+    """Give the leaves alone, as they stand open."""
+    return [scene.view.places((leaf.hinge, leaf.edge)) for leaf in _leaves_of(scene)]
+
+
+def _leaves_of(scene: Scene) -> list[Leaf]:
+    most = _MOST_OUTSIDE * scene.view.scale
+    return [
+        leaf
         for opening in scene.facts.drawn.openings.values()
         for leaf in find_leaves(scene.facts.outline, opening, most)
-        for way in ((leaf.hinge, leaf.edge), leaf.arc)
     ]
 
 

@@ -111,7 +111,7 @@ def _draw(picture: HeatPicture, facts: RoomFacts, title: str) -> Iterator[str]:
             )
     yield _outlines(facts, place)
     yield draw_line(profile, place, _WIDE)
-    yield from draw_fixtures(facts, place)
+    yield from draw_fixtures(facts, place, _WIDE)
     for x, y, text in labels:
         yield (
             f'<text x="{x:.1f}" y="{y + 6:.1f}" font-size="17" text-anchor="middle" stroke="#fff" '

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator
 from xml.sax.saxutils import escape
 
@@ -9,6 +10,7 @@ import numpy as np
 from msgspec import Struct
 
 from underfoot.checking.facts.room import RoomFacts
+from underfoot.drawing.lettering import width_of
 from underfoot.heat.isotherms import Point
 from underfoot.heat.picture import HeatPicture
 from underfoot.physics.field import Floats
@@ -17,6 +19,8 @@ from underfoot.reporting.layout import escape_invisible
 LIMIT_INK = "#c00018"
 HIGH = 150.0
 """How high the profile is, in the picture's units."""
+# How wide the label of the air's temperature is, with room round it.
+_AIR_WIDE = 120.0
 
 
 class Place(Struct, frozen=True, kw_only=True):
@@ -76,16 +80,21 @@ def find_profile(picture: HeatPicture) -> Profile:
                    values=picture.surface_c[:, column])  # fmt: skip
 
 
-def draw_fixtures(facts: RoomFacts, place: Place) -> Iterator[str]:
-    """Draw what stands on the floor, each with its name."""
+def draw_fixtures(facts: RoomFacts, place: Place, wide: float) -> Iterator[str]:
+    """Draw what stands on the floor, its name whole within the picture."""
     for fixture, polygon in facts.fixtures:
         dashes = "" if fixture.is_standing else ' stroke-dasharray="9 4"'
         yield (
             f'<path d="{place.ring(fixture.outline)}" fill="none" stroke="#000" '
             f'stroke-width="1.5"{dashes}/>'
         )
-        middle = polygon.representative_point()
+        on_floor = polygon.intersection(facts.outline)
+        if on_floor.is_empty:
+            continue
+        middle = on_floor.representative_point()
         x, y = place.at(middle.x, middle.y)
+        half = width_of(fixture.id, 17.0) / 2
+        x = min(max(x, half), wide - half)
         yield (
             f'<text x="{x:.1f}" y="{y + 6:.1f}" font-size="17" text-anchor="middle" stroke="#fff" '
             f'stroke-width="4" paint-order="stroke">{escape(escape_invisible(fixture.id))}</text>'
@@ -164,7 +173,11 @@ def draw_profile(
     air = picture.room_c
     if low <= air <= high:
         yield f'<path d="M0 {up(air):.1f}H{wide:.0f}" stroke="#555" stroke-dasharray="4 5"/>'
-        yield f'<text x="6" y="{up(air) - 5:.1f}" font-size="16">air {air:g} °C</text>'
+        x, over = _beside_curve(profile, air, wide)
+        yield (
+            f'<text x="{x:.0f}" y="{up(air) + (-5 if over else 16):.1f}" font-size="16">'
+            f"air {air:g} °C</text>"
+        )
     if limit is not None and low <= limit[0] <= high:
         yield (
             f'<path d="M0 {up(limit[0]):.1f}H{wide:.0f}" stroke="{LIMIT_INK}" stroke-width="2.5" '
@@ -174,6 +187,17 @@ def draw_profile(
             f'<text x="{wide:.0f}" y="{top - 8:.0f}" font-size="16" text-anchor="end" '
             f'fill="{LIMIT_INK}">{say_limit(limit)}</text>'
         )
+
+
+def _beside_curve(profile: Profile, air: float, wide: float) -> tuple[float, bool]:
+    """Find where the curve leaves room for the label of the air, and whether over the line."""
+    count = len(profile.values)
+    reach = max(1, math.ceil(count * _AIR_WIDE / wide))
+    off = np.nan_to_num(profile.values - air, nan=0.0)
+    spots = range(0, max(1, count - reach), max(1, count // 40))
+    # The label stands over its line where the curve is far above, else where it is far below.
+    best = max(spots, key=lambda spot: (round(float(off[spot : spot + reach].min()), 1), -spot))
+    return best / count * wide + 6.0, bool(off[best : best + reach].min() > 0.0)
 
 
 def say_limit(limit: tuple[float, str]) -> str:

@@ -12,6 +12,7 @@ from msgspec import Struct
 
 from tests.underfoot.drawing.measured import Measured, find_overlaps
 from tests.underfoot.drawing.rooms import SVG, places_of
+from underfoot.drawing import pens
 
 
 class Cut(Struct, frozen=True, kw_only=True):
@@ -92,9 +93,26 @@ class Lined:
         """What is named on the drawing, once for each time."""
         return [text.words for text in self.first.texts if "label" in text.within]
 
+    def _wide_lines(self) -> Iterator[shapely.Geometry]:
+        """Give the faces of the walls and the doors' leaves, on paper."""
+        for outline in self.first.of_class("outline"):
+            for ring in places_of(outline.get("d") or ""):
+                yield shapely.LinearRing(ring)
+        for opening in self.first.of_class("opening"):
+            for path in opening.iter(f"{SVG}path"):
+                if path.get("stroke-width") == f"{pens.WIDE:g}":
+                    yield shapely.LineString(places_of(path.get("d") or "")[0])
+
     def find_faults(self) -> list[str]:
         """Say what lies on what: as on any sheet, and the lines that lead to a name's piece."""
         found = [each for sheet in self.all for each in find_overlaps(sheet)]
+        found += [
+            f"{text.words!r} on a wall or a door's leaf"
+            for text in self.first.texts
+            if "measure" in text.within
+            for line in self._wide_lines()
+            if text.shape.intersection(line).length > 0.1
+        ]
         for group in self.first.of_class("pointers"):
             for path in group.iter(f"{SVG}path"):
                 line = shapely.LineString(places_of(path.get("d") or "")[0])

@@ -126,3 +126,41 @@ def test_the_profile_runs_through_the_warmest_place(hot: tuple[str, Any]) -> Non
     heights = found[1::2]
     assert heights[0] > min(heights) + 50
     assert heights[-1] > min(heights) + 50
+
+
+def test_a_name_that_the_title_ends_with_is_said_once(mild: tuple[str, Any]) -> None:
+    """The bedroom's title is "Teasel Court, plot 3, bedroom"."""
+    (title,) = mild[1].iter(f"{SVG}title")
+    assert there(title.text).split(":")[0] == "Teasel Court, plot 3, bedroom"
+
+
+def test_the_name_of_what_stands_in_the_wall_is_whole() -> None:
+    """The parlour's pouffe stands across a corner: its name was cut at the picture's edge.
+
+    A letter of 17 is some 8 wide on average; the picture reaches from -20 to 1020.
+    """
+    svg = run(str(PLANS / "parlour.yaml"), "--format", "svg").output
+    named = {
+        each.text: float(there(each.get("x"))) for each in ET.fromstring(svg).iter(f"{SVG}text")
+    }
+    for name in ("wardrobe", "bed", "pouffe"):
+        assert -20 < named[name] - 4 * len(name) < named[name] + 4 * len(name) < 1020
+
+
+@pytest.mark.parametrize("name", ["parlour", "attic"])
+def test_the_curve_does_not_run_through_the_air(name: str) -> None:
+    """The label of the air's temperature is some 105 wide and 16 high; the attic's floor is short.
+
+    The curve is the only path whose pen is 2.5 wide and solid.
+    """
+    root = ET.fromstring(run(str(PLANS / f"{name}.yaml"), "--format", "svg").output)
+    (air,) = (each for each in root.iter(f"{SVG}text") if there(each.text or "x")[:4] == "air ")
+    x, y = float(there(air.get("x"))), float(there(air.get("y")))
+    (curve,) = (
+        each
+        for each in root.iter(f"{SVG}path")
+        if each.get("stroke-width") == "2.5" and each.get("stroke") == "#000"
+    )
+    places = numbers(there(curve.get("d")))
+    for across, down in zip(places[::2], places[1::2], strict=True):
+        assert not (x < across < x + 105 and y - 12 < down < y + 2)

@@ -26,7 +26,7 @@ from underfoot.drawing.lettering import SMALL
 from underfoot.drawing.measures import Grounds, draw_measure, measure_lines, place_measures
 from underfoot.drawing.north import draw_north
 from underfoot.drawing.occupancy import Taken, is_free, nothing_taken, take, take_line
-from underfoot.drawing.openings import draw_openings, label_openings, opening_lines
+from underfoot.drawing.openings import draw_openings, label_openings, opening_leaves, opening_lines
 from underfoot.drawing.outline import (
     WALL,
     draw_fixture,
@@ -80,6 +80,9 @@ def compose(
     lines = [*lining.edges, *wall_lines(scene), *opening_lines(scene), *joints]
     for way in lines:
         take_line(grounds.ways, way)
+    # No figure stands on a wall or a door's leaf, both wide lines.
+    for way in (*wall_lines(scene), *opening_leaves(scene)):
+        take_line(grounds.lines, way)
     measures, missing = place_measures(scene, lining.wanted[:MOST_MEASURED], grounds)
     strokes = measure_lines(measures)
     for stroke in strokes:
@@ -87,7 +90,8 @@ def compose(
     disliked = nothing_taken()
     for way in (*lines, *rows.lines):
         take_line(disliked, way)
-    labels = [*lining.labels, *_label_room(scene)]
+    # A board's name finds another place sooner than a door's.
+    labels = [*_label_room(scene), *lining.labels]
     kept_clear = nothing_taken()
     for way in (*wall_lines(scene), *joints):
         take_line(kept_clear, way)
