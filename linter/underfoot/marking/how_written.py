@@ -21,6 +21,8 @@ MADE: Mapping[str | None, frozenset[float]] = {
 FIGURE = re.compile(r"(-?\d+(?:\.\d+)?)( .+)")
 DATE = re.compile(r"\d{4}-\d\d-\d\d")
 _STEPS_FROM = 50
+# So large a share of a room's figures may go in no step, and the others still show one.
+_FEW = 0.25
 
 
 class Form(Struct, frozen=True, kw_only=True):
@@ -35,7 +37,7 @@ class Style:
 
     def __init__(self, plan: Data) -> None:
         self._places = {
-            (name, kind): _common_step([abs(each) for each in list_places(told)])
+            (name, kind): _common_step([abs(each) for each in list_places(told)], _FEW)
             for name, room in plan["rooms"].items()
             for kind, told in ((None, room), *room.items())
             if any(list_places(told))
@@ -110,9 +112,11 @@ def form_of_stop(word: Any) -> str | None:
     return re.sub("[A-Z]+", "A", re.sub(r"\d+", "9", word)) if isinstance(word, str) else None
 
 
-def _common_step(figures: Sequence[float]) -> int:
+def _common_step(figures: Sequence[float], few: float = 0.0) -> int:
+    """Give the step in which figures go, but for as many as `few` of them (a share)."""
     for step in (10, 5):
-        if all(abs(each / step - round(each / step)) < 1e-9 for each in figures):
+        off = sum(abs(each / step - round(each / step)) >= 1e-9 for each in figures)
+        if off <= few * len(figures):
             return step
     return 1
 

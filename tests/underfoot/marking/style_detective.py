@@ -117,15 +117,33 @@ class Detective:
         return noted
 
 
+def rough_figures(plan: Mapping[str, Any]) -> set[str]:
+    """Give every figure of a plan that goes in no tens, in the words of a note."""
+    return {
+        f"rough {name} {kind} {each}"
+        for name, room in plan["rooms"].items()
+        for kind in _KINDS
+        for each in _figures(room, kind)
+        if each % 10
+    }
+
+
+_KINDS = ("outline", "fixtures", "rows", "elements", "joints", "leads", "sensor")
+
+
+def _figures(room: Mapping[str, Any], kind: str) -> list[int | float]:
+    return [
+        value
+        for path, value in leaves(room.get(kind) or {}, (kind,))
+        if path[-1] in ("at", "size", "route", "outline", "lengths", "length")
+        and isinstance(value, int | float)
+    ]
+
+
 def _rough(name: str, room: Mapping[str, Any]) -> Iterator[str]:
     """Note the figures that do not go in the tens or fives of nearly all of their kind."""
-    for kind in ("outline", "fixtures", "rows", "elements", "joints", "leads", "sensor"):
-        figures = [
-            value
-            for path, value in leaves(room.get(kind) or {}, (kind,))
-            if path[-1] in ("at", "size", "route", "outline", "lengths", "length")
-            and isinstance(value, int | float)
-        ]
+    for kind in _KINDS:
+        figures = _figures(room, kind)
         for step in (10, 5):
             off = [each for each in figures if each % step]
             if 0 < len(off) <= len(figures) / 4:

@@ -12,7 +12,7 @@ import pytest
 import yaml
 
 from tests.demo_plans import PLANS
-from tests.underfoot.marking.style_detective import Detective, keys_in_order
+from tests.underfoot.marking.style_detective import Detective, keys_in_order, rough_figures
 from tests.underfoot.marking.test_exercise_handout import told_in
 from underfoot.checking.check import make_checker
 from underfoot.checking.settings import default_settings
@@ -40,10 +40,10 @@ def look(name: str, seed: int) -> Exercise:
     right = OFFICE[name]
     exercise = make_exercise(right, STANDARD.mutations, BENCH, faults=3, seed=seed)
     text = write_plan(exercise.data)
-    noted = DETECTIVE.notes(yaml.safe_load(text), text)
-    assert noted - DETECTIVE.notes(right, write_plan(right)) == set(), [
-        one.says for one in exercise.faults
-    ]
+    noted = DETECTIVE.notes(yaml.safe_load(text), text) - DETECTIVE.notes(right, write_plan(right))
+    # A figure of the right plan's own may be alone of its kind now: it is not what is wrong.
+    noted -= rough_figures(right)
+    assert noted == set(), [one.says for one in exercise.faults]
     # What stood in the plan before stands in the order that it had.
     orders = {frozenset(each): each for each in keys_in_order(right)}
     for keys in keys_in_order(exercise.data):
