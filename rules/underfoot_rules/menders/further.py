@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from itertools import count, pairwise
 from typing import Any
 
@@ -263,12 +263,12 @@ def _propose(found: ToMend, room: RoomFacts, done: _Done) -> Proposal:
         edits += made.edits
         says.append(made.says)
     for strip in done.added:
-        edits += _write_strip(found, room, strip)
         lead = next(each for each in done.leads.values() if _joins(each, strip.id))
         says.append(
             f"Add {strip.id}, {format_quantity(strip.length, 'mm')} long, along {strip.along} from "
             f"{point_text(*strip.at)}, on circuit {strip.circuit}, joined to lead {lead.id}."
         )
+    edits += _write_strips(found, room, done.added)
     for name, lead in done.leads.items():
         path: Path = ("rooms", room.id, "leads", name, "route")
         old = look_up(found.data, path)
@@ -293,25 +293,36 @@ def _with_rows(done: _Done) -> RoomFacts:
     return RoomFacts(replace(done.room.drawn, rows=rows), done.room.supply)
 
 
-def _write_strip(found: ToMend, room: RoomFacts, strip: Element) -> Iterator[Edit]:
-    if strip.row is None:
-        told: dict[str, Any] = {
-            "film": strip.film.id,
-            "at": write_point(*strip.at),
-            "along": strip.along,
-            "length": write_length(strip.length),
-        }
-        if strip.circuit is not None:
-            told["circuit"] = strip.circuit
-        if strip.connected != "start":
-            told["connected"] = strip.connected
-        if look_up(found.data, ("rooms", room.id, "elements")) is None:
-            path: Path = ("rooms", room.id, "elements")
-            yield Edit(op="add", path=path, value={strip.id: told})
-        else:
-            yield Edit(op="add", path=("rooms", room.id, "elements", strip.id), value=told)
-        return
-    row: Path = ("rooms", room.id, "rows", strip.row)
+def _write_strips(found: ToMend, room: RoomFacts, added: Sequence[Element]) -> Iterator[Edit]:
+    """Write strips down in the rows that they go on, the others by themselves."""
+    path: Path = ("rooms", room.id, "elements")
+    alone = {strip.id: _tell(strip) for strip in added if strip.row is None}
+    if alone and look_up(found.data, path) is None:
+        yield Edit(op="add", path=path, value=alone)
+    else:
+        for name, told in alone.items():
+            yield Edit(op="add", path=(*path, name), value=told)
+    for strip in added:
+        if strip.row is not None:
+            yield _write_in_row(found, room, strip, strip.row)
+
+
+def _tell(strip: Element) -> dict[str, Any]:
+    told: dict[str, Any] = {
+        "film": strip.film.id,
+        "at": write_point(*strip.at),
+        "along": strip.along,
+        "length": write_length(strip.length),
+    }
+    if strip.circuit is not None:
+        told["circuit"] = strip.circuit
+    if strip.connected != "start":
+        told["connected"] = strip.connected
+    return told
+
+
+def _write_in_row(found: ToMend, room: RoomFacts, strip: Element, name: str) -> Edit:
+    row: Path = ("rooms", room.id, "rows", name)
     written = look_up(found.data, row)
     place: Any = write_length(strip.length)
     more = {}
@@ -322,10 +333,8 @@ def _write_strip(found: ToMend, room: RoomFacts, strip: Element) -> Iterator[Edi
     if more:
         place = {"length": place, **more}
     if "lengths" in written:
-        yield Edit(op="add", path=(*row, "lengths", "-"), value=place)
-    else:
-        number = int(strip.id.removeprefix(strip.row))
-        yield Edit(op="replace", path=(*row, "count"), value=number)
+        return Edit(op="add", path=(*row, "lengths", "-"), value=place)
+    return Edit(op="replace", path=(*row, "count"), value=int(strip.id.removeprefix(name)))
 
 
 MENDERS = (
