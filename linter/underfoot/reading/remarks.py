@@ -18,7 +18,7 @@ def find_comments(text: str, positions: Mapping[str, Position]) -> dict[str, tup
     stands under END. The text must be one that can be read.
     """
     first_at: dict[int, str] = {}
-    for path, (line, _) in sorted(positions.items(), key=lambda pair: (pair[1], len(pair[0]))):
+    for path, (line, _) in sorted(positions.items(), key=lambda pair: pair[1]):
         if path:
             # The deepest first entry of the line: `- rule:` is the item and its first key.
             before = first_at.get(line)
