@@ -52,7 +52,8 @@ def _silenced(name: str) -> set[str]:
 AT_LEAST = {"voltage-drop"}
 OVERLAP = ("element-overlap", ("A5", "X1"))
 BY_WALL = ("wall-clearance", ("X1",))
-UNDER = {("lead-under-element", ("W2", "A5")), ("lead-under-element", ("W2", "X1"))}
+BEHIND = ("lead-under-element", ("W2", "X1"))
+UNDER = {("lead-under-element", ("W2", "A5")), BEHIND}
 
 
 @pytest.mark.parametrize(
@@ -78,8 +79,17 @@ UNDER = {("lead-under-element", ("W2", "A5")), ("lead-under-element", ("W2", "X1
         # The supply: what is found without it stands.
         (lambda t: t.replace("voltage: 230 V\n  system", "voltage: 23 kg\n  system"),
          {OVERLAP, BY_WALL} | UNDER, set()),
+        # A row is there, and not as it is meant: nothing is said of its strips, all of others.
+        (lambda t: t.replace("A: {film: film-80,", "A: {film: film-80, connected: left,"),
+         {BY_WALL, BEHIND}, {"element-overlap", "lead-under-element"}),
+        (lambda t: t.replace("A: {film: film-80,", "A: {film: film-80, spacing: 5 kg,"),
+         {BY_WALL, BEHIND}, {"element-overlap", "lead-under-element"}),
+        # Which circuit they are on is needed for more.
+        (lambda t: t.replace("count: 5, circuit: C1", "count: 5, circuit: [C1]"),
+         {BY_WALL, BEHIND}, {"element-overlap", "lead-under-element", "circuit-feed"}),
     ],
-    ids=["lead", "slipped", "sensor", "film", "breaker", "strip", "supply"],
+    ids=["lead", "slipped", "sensor", "film", "breaker", "strip", "supply",
+         "row's end", "row's spacing", "row's circuit"],
 )  # fmt: skip
 def test_what_hangs_on_what_cannot_be_read_is_held_back(
     change: Callable[[str], str], kept: set[tuple[str, tuple[str, ...]]], held: set[str]

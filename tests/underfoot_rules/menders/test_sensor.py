@@ -86,3 +86,38 @@ def test_no_sensor_is_drawn_where_no_place_will_do() -> None:
     everywhere = {"at": [0, 0], "size": [4000, 3000], "kind": "on legs", "clear": 20}
     change = room(sensor=None, fixtures={"table": everywhere})
     assert says(plan(change), "sensor-missing") == []
+
+
+def test_under_the_only_strip_of_a_room_it_is_moved_and_drawn_as_well() -> None:
+    alone = plan({
+        "materials.films.film-80.width": 1000,
+        "rooms.room": {"outline": [[0, 0], [1120, 0], [1120, 3000], [0, 3000]], "heat_loss": "50 W",
+                       "rows": {"A": {"lengths": [2750]}}},
+    })  # fmt: skip
+    told = alone["rooms"]["room"]["sensor"]
+    told["at"] = [80, 1500]
+    assert says(alone, "sensor-depth")
+    del alone["rooms"]["room"]["sensor"]
+    assert says(alone, "sensor-missing")
+
+
+@pytest.mark.parametrize(
+    ("height", "drawn", "longer"),
+    [
+        # By hand: 700 mm over the floor to where one is drawn, 810 mm to where one lies, and up.
+        # A drawn one has 300 mm to spare and is sold by the metre; one that lies must just do.
+        (1000, "2 m", "2 m"),
+        (1001, "3 m", "2 m"),
+        (1690, "3 m", "2.5 m"),
+        (1691, "3 m", "3 m"),
+        (2000, "3 m", "3 m"),
+        (2001, "4 m", "3 m"),
+    ],
+)
+def test_how_much_cable_is_taken(height: int, drawn: str, longer: str) -> None:
+    missing = room(sensor=None, thermostat={"height": height})
+    (mend,) = mends(plan(missing), "sensor-missing")
+    assert mend.patch[0].value["cable"] == drawn
+    short = room(sensor={"cable": "1 m"}, thermostat={"height": height})
+    (mend,) = mends(plan(short), "sensor-cable-reach")
+    assert mend.patch[0].value == longer
