@@ -283,3 +283,23 @@ def test_what_is_not_given_is_said_to_be_undecided(
     for rule in silent:
         tally = tally_of(report, rule)
         assert (rule, tally.checked, tally.undecided, tally.why) == (rule, 1, 1, why)
+
+
+@pytest.mark.parametrize("turned", [False, True])
+def test_of_two_floors_the_one_that_loses_more_is_judged(turned: bool) -> None:
+    """Under the covering that resists more, more of the heat goes down."""
+    over = {"covering": "cork-9", "over": [[2000, 0], [4000, 0], [4000, 3000], [2000, 3000]]}
+    whole = {"covering": "oak-14"}
+    change: dict[str, Any] = {
+        "rooms.room.subfloor": {"kind": "concrete", "below": "ground", "layers": [
+            {"material": "concrete", "thickness": 100, "conductivity": "1.6 W/m/K"}]},
+        "materials.coverings.cork-9": {"kind": "cork", "resistance": "0.02 m2 K/W"},
+        "rooms.room.covering": None,
+        "rooms.room.coverings": [whole, over] if turned else [over, whole],
+    }  # fmt: skip
+    shares = {}
+    for name in ("oak-14", "cork-9", None):
+        one = {"rooms.room.covering": name, "rooms.room.coverings": None} if name else {}
+        (found,) = of_rule(check({**change, **one}), "insulation-layers")
+        shares[name] = measured(found)
+    assert shares[None] == shares["oak-14"] > shares["cork-9"]

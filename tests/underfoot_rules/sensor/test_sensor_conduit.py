@@ -105,3 +105,23 @@ def test_a_conduit_deeper_than_the_boards(
     assert [each.severity for each in of_rule(report, "sensor-channel")] == (
         [severity] if severity else []
     )
+
+
+@pytest.mark.parametrize(
+    ("channel", "conduit", "said"),
+    [
+        # 13 mm wide will do for conduits up to that; a wider one asks for more, or for less of it.
+        (13, 13, None),
+        (12.9, 12, "Cut it to 13 mm wide."),
+        (13, 14, "Cut it to 14 mm wide, or take a smaller conduit."),
+        (12.9, 14, "Cut it to 14 mm wide."),
+        (14, 14, None),
+    ],
+)
+def test_a_smaller_conduit_is_offered_where_the_channel_would_do(
+    channel: float, conduit: float, said: str | None
+) -> None:
+    change = {"rooms.room.sensor.channel.width": channel,
+              "rooms.room.sensor.conduit.width": conduit}  # fmt: skip
+    found = of_rule(check(change), "sensor-channel")
+    assert [each.remedy for each in found] == ([] if said is None else [said])
