@@ -145,6 +145,35 @@ class TestGaps:
             gap * (2750 - abs(shift)), rel=1e-8
         )
 
+    @pytest.mark.parametrize(
+        ("gap", "over", "found"),
+        [
+            # Over 40 mm, and up to 250 mm and what rounding makes of it, 0.000001 mm.
+            (40, 40, False), (40.001, 40, True), (0, 0, False), (0.001, 0, True),
+            (250, 0, True), (250 + 5e-7, 0, True), (250 + 2e-6, 0, False),
+        ],
+    )  # fmt: skip
+    def test_the_widest_and_the_narrowest(self, gap: float, over: float, found: bool) -> None:
+        assert (len(gaps_between(row(0, 500 + gap), 250, over).gap) == 1) is found
+
+    @pytest.mark.parametrize(("facing", "found"), [(-1, False), (0, False), (5e-7, False),
+                                                   (2e-6, True), (1, True)])  # fmt: skip
+    def test_corner_to_corner_they_do_not_face_each_other(self, facing: float, found: bool) -> None:
+        laid = corners([(0, 0), (540, 1000 - facing)], 1000, 500, along_y=True)
+        assert (len(gaps_between(laid, up_to=250).gap) == 1) is found
+
+    @pytest.mark.parametrize("angle", [0, 17, 45])
+    def test_a_gap_is_not_over_its_own_width(self, angle: float) -> None:
+        laid = turn(row(0, 540), (0, 0), angle)
+        (gap,) = gaps_between(laid, 250).gap
+        assert len(gaps_between(laid, 250, gap).gap) == 0
+        assert len(gaps_between(laid, 250, gap - 1e-9).gap) == 1
+
+    @pytest.mark.parametrize(("turned_rad", "found"), [(0.9e-7, True), (1.1e-7, False)])
+    def test_how_far_from_parallel_they_may_be(self, turned_rad: float, found: bool) -> None:
+        laid = corners([(0, 0), (0, 540)], 1000, 500, angle_deg=[0, np.degrees(turned_rad)])
+        assert (len(gaps_between(laid, up_to=250).gap) == 1) is found
+
     def test_what_lies_in_a_gap_is_found_but_not_what_touches_it(self) -> None:
         laid = row(0, 740)
         gap = gaps_between(laid, up_to=250).corners
@@ -184,6 +213,14 @@ def test_thousands_on_one_heap_end_the_search_and_say_so() -> None:
     # All pairs of 1,500 were looked at, and none of them leaves a gap.
     gaps = gaps_between(heap, up_to=250)
     assert (len(gaps.pairs), gaps.complete) == (0, True)
+
+
+@pytest.mark.parametrize(("count", "complete"), [(447, True), (448, False)])
+def test_a_heap_of_just_as_many_pairs_as_are_named(count: int, complete: bool) -> None:
+    """447 x 446 / 2 = 99,681 pairs are all named; of 448 x 447 / 2 = 100,128 the first 100,000."""
+    pairs, is_all = near_pairs(bounds(corners(np.zeros((count, 2)), 2750, 500)))
+    assert is_all is complete
+    assert len(pairs) == min(count * (count - 1) // 2, 100_000)
 
 
 class TestSquareBy:
