@@ -64,6 +64,7 @@ from underfoot.drawing.strips import (
 )
 from underfoot.drawing.svg import Point, group, tag
 from underfoot.drawing.tape import Wanted
+from underfoot.drawing.wall_lengths import label_walls
 from underfoot.drawing.wiring import (
     draw_leads,
     draw_sensor,
@@ -182,6 +183,7 @@ def draw(scene: Scene, report: PlanReport, layers: Collection[str]) -> Drawn:
             layer("sensor", draw_sensor(scene)),
             layer("strips", draw_joins(scene)),
             layer("dimensions", rows.svg, *(draw_measure(each) for each in measures)),
+            layer("dimensions", lettered("dimensions")),
             *(
                 layer(name, lettered(name))
                 for name in (
@@ -298,7 +300,7 @@ def _labels(scene: Scene, shown: Collection[str]) -> list[Label]:
     ]  # fmt: skip
     if scene.names_strips:
         # Where strips are too small for their ids, leads and boards are too.
-        labels = [*label_joins(scene), *labels, *label_leads(scene)]
+        labels = [*label_joins(scene), *label_walls(scene), *labels, *label_leads(scene)]
         if "membrane" in shown:
             labels += label_sheets(scene)
         if "boards" in shown:
