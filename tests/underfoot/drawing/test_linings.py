@@ -267,3 +267,13 @@ def test_of_very_many_layers_the_first_are_drawn_and_the_rest_is_told() -> None:
     assert len(linings) == MOST_LAYERS
     for drawn in linings.values():
         assert f"Layers after the {MOST_LAYERS}th have no sheet" in drawn.says("boards-list")
+
+
+def test_thousands_of_sheets_bear_no_names() -> None:
+    text = (PLANS / "bedroom.yaml").read_text(encoding="utf-8")
+    plan = read_text(text.replace("overlap: 150", "overlap: 1999"))
+    facts = rooms_of(plan)["bedroom"]
+    assert len(facts.sheets.names) > 1000
+    drawn = draw_linings(facts, plan, right(plan), of=("membrane",))["membrane"]
+    assert ">sheet " not in drawn[0]
+    assert 'data-layer="membrane"' in drawn[0]

@@ -22,6 +22,8 @@ from underfoot.physics.laps import Lap
 
 # The laps of more sheets than these are not looked for: nothing could be read any more.
 MOST_SHEETS = 40
+# No floor has so many: their names would cover it, and take minutes to find places for.
+MOST_NAMED = 300
 GROUND = "#eef6f6"
 HIDDEN_DASHES = "2.2 1"
 _ALONG = (0.5, 0.3, 0.7, 0.15, 0.85)
@@ -96,7 +98,7 @@ def measure_lap(facts: RoomFacts, name: str, lap: Lap) -> Wanted | None:
 def line_sheets(scene: Scene, pieces: tuple[Piece, ...]) -> Lining:
     """Draw the sheets with the dimensions of their laps, and their names."""
     facts = scene.facts
-    if not scene.names_strips:
+    if not scene.names_strips or len(pieces) > MOST_NAMED:
         drawn = group(_draw_edges(scene, pieces), data_layer="membrane")
         return Lining(drawn=drawn, pieces=(), edges=(), wanted=(), labels=())
     laps = find_laps(facts)
