@@ -6,8 +6,13 @@ import math
 from collections.abc import Iterable, Sequence
 
 
-def join_names(things: Sequence[str]) -> str:
-    """Join ids as a sentence does: ``A1, A2 and A3``."""
+def join_names(things: Sequence[str], most: int | None = None) -> str:
+    """Join ids as a sentence does: ``A1, A2 and A3``; of too many ``A1, A2 and 5 others``.
+
+    `most` are named, and one more where it would be the only other.
+    """
+    if most is not None and len(things) > most + 1:
+        things = [*things[:most], f"{len(things) - most} others"]
     if len(things) < 2:
         return "".join(things)
     return f"{', '.join(things[:-1])} and {things[-1]}"

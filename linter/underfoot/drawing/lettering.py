@@ -81,11 +81,12 @@ def _estimate(letter: str) -> int:
 def wrap(text: str, width: float, size: float, *, most: int | None = None) -> list[str]:
     """Break a text into lines no wider than `width`; the last of `most` lines ends in an ellipsis.
 
-    A word that is wider than a line is broken; a number keeps its unit.
+    A word that is wider than a line is broken; a number keeps its unit. What a terminal has in
+    backquotes stands in quotes on paper.
     """
     lines: list[str] = []
     current = ""
-    for glued in join_units(" ".join(text.split()), _JOINED).split(" "):
+    for glued in join_units(" ".join(text.replace("`", '"').split()), _JOINED).split(" "):
         word = glued.replace(_JOINED, " ")
         joined = f"{current} {word}" if current else word
         if width_of(joined, size) <= width:

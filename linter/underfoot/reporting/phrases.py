@@ -232,8 +232,9 @@ def say_review(plan: PlanReport, review: ReviewUsed) -> str:
     gone = len(review.no_longer_found)
     if gone:
         parts.append(f"{gone} decided and no longer found")
-    if review.changed:
-        changed = ", ".join(review.changed)
+    changed = ", ".join(review.changed)
+    # Said already where the decision on the whole plan does not hold for that reason.
+    if changed and (overall is None or changed not in (overall.lapsed or "")):
         parts.append(f"not what was reviewed (changed since: {changed})")
     return "; ".join(parts)
 

@@ -47,9 +47,9 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
     wet = _wet_strips(room, limits.of("bath-zone")["open_shower"])
     if wet:
         return Finding(
-            message=f"{join_names(wet[:6])} in room {room.id} {'lies' if len(wet) == 1 else 'lie'} "
-            "below a bath or shower or where it sprays, zone 0 or 1, on {measured}; at most "
-            "{limit} is allowed there.",
+            message=f"{join_names(wet, most=6)} in room {room.id} "
+            f"{'lies' if len(wet) == 1 else 'lie'} below a bath or shower or where it sprays, "
+            "zone 0 or 1, on {measured}; at most {limit} is allowed there.",
             remedy="Leave the floor there unheated, or use film and a source of "
             f"{format_quantity(limits['wet'], 'V')} or less.",
             measured=supply.voltage_v,

@@ -137,7 +137,7 @@ def advise_division(circuit: CircuitFacts, facts: Facts) -> str:
     alone = [name for name, load in loads.items() if _Run().add(load).fullness(most) > 1 + _SLACK]
     if alone:
         return (
-            f"{join_names([*alone[:4], *(['others'] if len(alone) > 4 else [])])} "
+            f"{join_names(alone, most=4)} "
             f"{'passes' if len(alone) == 1 else 'pass'} the limit alone: cut shorter strips there, "
             "then divide them over several circuits."
         )

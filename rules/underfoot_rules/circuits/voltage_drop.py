@@ -57,7 +57,7 @@ def check(
     if drop.unknown:
         return CannotTell(why=drop.unknown[0].why, write=drop.unknown[0].write)
     if drop.unfed:
-        unfed = join_names(drop.unfed[:4])
+        unfed = join_names(drop.unfed, most=4)
         return CannotTell(
             why=f"no lead feeds {unfed}", write=f"Draw under `leads` what feeds {unfed}."
         )

@@ -170,7 +170,12 @@ def test_a_strip_too_strong_for_any_circuit_is_named() -> None:
 
 @pytest.mark.parametrize(
     ("count", "names"),
-    [(2, "A1 and A2"), (4, "A1, A2, A3 and A4"), (5, "A1, A2, A3, A4 and others")],
+    [
+        (2, "A1 and A2"),
+        (4, "A1, A2, A3 and A4"),
+        (5, "A1, A2, A3, A4 and A5"),
+        (6, "A1, A2, A3, A4 and 2 others"),
+    ],
 )
 def test_several_strips_too_strong_for_any_circuit(count: int, names: str) -> None:
     (finding,) = of_rule(check(row("2400 W/m", *[1000] * count, 500)), "circuit-current")
