@@ -27,6 +27,8 @@ AT_A_JOINT = 100.0
 # So many of the others are named.
 MOST_NAMED = 3
 _MOST_TRIED = 12
+# So many pairs of pieces take no memory to speak of.
+_MOST_AT_ONCE = 4_000_000
 # A lead that crosses itself more often is told where it does so first.
 _MOST_CROSSINGS = 2000
 
@@ -65,14 +67,10 @@ def _on_others(room: RoomFacts) -> Iterator[LeadOnLeads]:
     if room.box is not None:
         some = bodies.away_from(some, np.array([room.box]), AT_THE_BOX)
     drawn = some.polygons()
-    first, second = shapely.STRtree(drawn).query(drawn, predicate="intersects")
     # By their names: the order of a map says nothing.
     by_name = sorted(range(len(room.leads)), key=lambda which: room.leads[which].lead.id)
-    rank = np.argsort(np.array(by_name))
-    owners = np.stack((rank[some.owner[first]], rank[some.owner[second]], first, second), axis=1)
-    owners = owners[owners[:, 1] < owners[:, 0]]
-    owners = owners[np.lexsort(owners.T[::-1])]
-    for ranked, pairs in groupby(_first_others(owners).tolist(), key=itemgetter(0)):
+    owner = np.argsort(np.array(by_name))[some.owner]
+    for ranked, pairs in groupby(_find_pairs(owner, drawn), key=itemgetter(0)):
         which = by_name[ranked]
         on: dict[int, tuple[float, Any]] = {}
         for other_ranked, pieces in groupby(pairs, key=itemgetter(1)):
@@ -95,6 +93,20 @@ def _on_others(room: RoomFacts) -> Iterator[LeadOnLeads]:
             shapes = shapely.union_all([shape for _, shape in on.values()])
             length = max(length for length, _ in on.values())
             yield LeadOnLeads(which=which, on=tuple(on), length=length, shape=shapes)
+
+
+def _find_pairs(owner: rectangles.Ints, drawn: Any) -> Iterator[list[int]]:
+    """Find a lead and an earlier one, and the pieces of both that touch; lead by lead in a heap."""
+    tree = shapely.STRtree(drawn)
+    everything = np.arange(len(drawn))
+    is_heap = len(drawn) ** 2 > _MOST_AT_ONCE
+    of_leads = (everything[owner == each] for each in np.unique(owner))
+    for some in of_leads if is_heap else (everything,):
+        first, second = tree.query(drawn[some], predicate="intersects")
+        first = some[first]
+        owners = np.stack((owner[first], owner[second], first, second), axis=1)
+        owners = owners[owners[:, 1] < owners[:, 0]]
+        yield from _first_others(owners[np.lexsort(owners.T[::-1])]).tolist()
 
 
 def _first_others(owners: rectangles.Ints) -> rectangles.Ints:
