@@ -124,14 +124,15 @@ class Rule(Struct, Generic[T], frozen=True, kw_only=True):
     `measured` is in (None where nothing is measured). `subjects` lists what the rule is about;
     `check` judges one subject. `module` is where the rule stands, with its page beside it: that of
     its `check`, if nothing else is said. `id` is the module's name with hyphens and `topic` that of
-    its folder, likewise. `electrical` adds the word on local wiring regulations. `last` runs after
-    all other rules. What `protects_life` is waived by no plan unless the owner's settings allow it
-    by name and reason. `serves` says what the program itself takes from its findings, if anything.
+    its folder, likewise. What it finds are errors where `severities` say nothing else. `electrical`
+    adds the word on local wiring regulations. `last` runs after all other rules. What
+    `protects_life` is waived by no plan unless the owner's settings allow it by name and reason.
+    `serves` says what the program itself takes from its findings, if anything.
     """
 
     id: str = ""
     topic: str = ""
-    severities: tuple[Severity, ...]
+    severities: tuple[Severity, ...] = ("error",)
     finds: str
     why: str
     unit: str | None = None

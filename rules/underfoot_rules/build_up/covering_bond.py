@@ -56,7 +56,6 @@ def _beneath(room: RoomFacts) -> str:
 
 
 RULE = Rule(
-    severities=("error",),
     finds="a covering or overlay glued to a loose sheet",
     why="What is glued to a loose sheet moves with it, and tears membrane and film when lifted.",
     basis=common_practice("glue holds only on what itself is held"),

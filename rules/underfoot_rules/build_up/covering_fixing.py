@@ -57,7 +57,6 @@ def check(subject: Subject[Fixed], facts: Facts, limits: Limits) -> Finding | Ca
 
 
 RULE = Rule(
-    severities=("error",),
     finds="a covering or overlay nailed or screwed over strips",
     why="One nail or screw through a strip makes it a fault to earth, or itself live.",
     basis=common_practice("nothing is driven through a heated floor"),

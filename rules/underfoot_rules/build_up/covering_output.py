@@ -48,7 +48,6 @@ def check(
 
 
 RULE = Rule(
-    severities=("error",),
     finds="strips with more output than the covering over them may get",
     why="Wood shrinks and cracks, glue and vinyl soften, over a film that gives too much.",
     unit="W/m2",

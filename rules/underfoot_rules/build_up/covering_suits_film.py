@@ -52,7 +52,6 @@ def check(
 
 
 RULE = Rule(
-    severities=("error",),
     finds="a covering of a kind that the film is not made for",
     why="Film under the wrong covering overheats, or is crushed, glued or pierced.",
     basis=MAKER,

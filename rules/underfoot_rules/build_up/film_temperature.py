@@ -160,7 +160,6 @@ def _most(full: float, will_do: Callable[[float], bool]) -> float:
 
 
 RULE = Rule(
-    severities=("error",),
     finds="a film that would get hotter than it may at full output, with its thermostat stuck on",
     why="A film that is too hot melts its insulation, chars what lies on it and may start a fire.",
     unit="degC",

@@ -121,7 +121,6 @@ def _judge_overlay(
 
 
 RULE = Rule(
-    severities=("error",),
     finds="a soft, thin or brittle covering over soft boards without an overlay that spreads loads",
     why="A point load on a soft floor kinks the film; a cracked busbar that carries current burns.",
     unit="mm",

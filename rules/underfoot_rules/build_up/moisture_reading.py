@@ -162,7 +162,6 @@ def _ask(reading: float, cases: tuple[Case, ...]) -> CannotTell:
 
 
 RULE = Rule(
-    severities=("error",),
     finds="a slab, screed or timber that is too damp for the floor that is laid on it",
     why="Heat drives damp up into the floor: wood swells, glue lets go, joints lie in the wet.",
     unit="%",

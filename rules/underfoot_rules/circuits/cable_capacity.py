@@ -141,7 +141,6 @@ def _advise(conductor: Conductor, asked_a: float, facts: Facts, limits: Limits) 
 
 
 RULE = Rule(
-    severities=("error",),
     finds="a cable, link or lead that can carry less than its current, or that is said to carry "
     "more than its size ever can",
     why="A conductor that carries too much bakes its insulation for years, until it shorts.",

@@ -89,7 +89,6 @@ def _through_one_lead(circuit: CircuitFacts, facts: Facts) -> float:
 
 
 RULE = Rule(
-    severities=("error",),
     finds="a circuit whose own current is above the limit, or above what its connectors bear",
     why="Too much current heats connectors, leads and the thermostat's contact where none can see.",
     unit="A",

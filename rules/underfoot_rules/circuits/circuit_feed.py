@@ -199,7 +199,6 @@ def _nearest(element: Element, room: RoomFacts, others: list[Element]) -> Elemen
 
 
 RULE = Rule(
-    severities=("error",),
     finds="a strip that no lead of its circuit joins to the junction box",
     why="A strip fed by nothing stays cold; one fed by another circuit is live with its own off.",
     basis=COMMON_PRACTICE,

@@ -69,7 +69,6 @@ def _advise(conductor: Conductor, least_mm2: float, facts: Facts) -> str:
 
 
 RULE = Rule(
-    severities=("error",),
     finds="a cable, link or lead thinner than fixed power wiring may be",
     why="A thin conductor breaks at the bend and at the terminal, and glows before the breaker "
     "trips.",

@@ -123,7 +123,6 @@ def _reason(room: RoomFacts, film: Film) -> str | None:
 
 
 RULE = Rule(
-    severities=("error",),
     finds="a film not of protection class II, or in a bathroom, without an earthed metal grid, or "
     "a grid over any film that is not earthed, or a film of class III on anything but SELV",
     why="What pierces the film must meet earthed metal first, so that the RCD trips at once.",

@@ -36,7 +36,6 @@ def check(subject: Subject[ProtectionFacts], facts: Facts, limits: Limits) -> Fi
 
 
 RULE = Rule(
-    severities=("error",),
     finds="protection with no RCD, or one that trips at too great a residual current",
     why="A nail through the film can make the floor live: only an RCD disconnects in time.",
     unit="mA",

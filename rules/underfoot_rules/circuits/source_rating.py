@@ -43,7 +43,6 @@ def check(subject: Subject[None], facts: Facts, limits: Limits) -> Finding | Can
 
 
 RULE = Rule(
-    severities=("error",),
     finds="all circuits together above the rating of the source of a SELV supply",
     why="A transformer that carries too much for hours on end bakes the insulation that SELV rests "
     "on.",

@@ -130,7 +130,6 @@ def _each(circuits: list[CircuitFacts]) -> tuple[tuple[str, str], ...]:
 
 
 RULE = Rule(
-    severities=("error",),
     finds="all circuits together, or those of one phase, above what the supply has available",
     why="On the first cold evening all floors heat at once, and the main fuse goes.",
     unit="A",

@@ -64,7 +64,6 @@ def _any_of(names: list[str]) -> str:
 
 
 RULE = Rule(
-    severities=("error",),
     finds="a board that the film is not made to lie on",
     why="A board too soft lets film be crushed; one not made for the heat shrinks or melts.",
     basis=MAKER,

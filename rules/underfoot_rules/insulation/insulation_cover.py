@@ -57,7 +57,6 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
 
 
 RULE = Rule(
-    severities=("error",),
     finds="floor without insulation in the lowest layer, heated or not",
     why="A step at the boards' edge breaks film and covering, and bare floor draws the heat off.",
     unit="%",

@@ -19,7 +19,6 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
 
 
 RULE = Rule(
-    severities=("error",),
     finds="a room with strips and no insulation below them",
     why="Straight on the subfloor half of the heat or more goes down, and film has no even bed.",
     basis=common_practice("film lies on insulation"),

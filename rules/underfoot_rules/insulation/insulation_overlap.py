@@ -77,7 +77,6 @@ def check(subject: Subject[Overlap], facts: Facts, limits: Limits) -> Finding | 
 
 
 RULE = Rule(
-    severities=("error",),
     finds="two boards of one layer that lie on each other",
     why="A board on a board is a ridge: film and covering bend over it, and it moves underfoot.",
     unit="mm",

@@ -77,7 +77,6 @@ def check(
 
 
 RULE = Rule(
-    severities=("error",),
     finds="a strip under a fixture that lies flat, or on legs with too little open height",
     why="Heat that cannot get out from under furniture or fabric builds up until it scorches.",
     unit="mm",

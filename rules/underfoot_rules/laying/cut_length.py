@@ -82,7 +82,6 @@ def _advise(facts: Facts, room: RoomFacts, place: int, element: Element, every: 
 
 
 RULE = Rule(
-    severities=("error",),
     finds="a strip whose length is not a whole number of its film's sections",
     why="Cut between two cut lines the film is opened where it is live, and the section is dead.",
     unit="mm",

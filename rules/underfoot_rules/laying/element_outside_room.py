@@ -39,7 +39,6 @@ def check(subject: Subject[tuple[RoomFacts, int]], facts: Facts, limits: Limits)
 
 
 RULE = Rule(
-    severities=("error",),
     finds="a strip that reaches beyond the outline, or bridges a notch in it",
     why="A strip cannot lie in a wall: it will be folded, creased or cut where it is live.",
     unit="mm",

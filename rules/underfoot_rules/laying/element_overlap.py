@@ -104,7 +104,6 @@ def _others(facts: Facts, room: RoomFacts, place: int, other: int) -> Iterator[W
 
 
 RULE = Rule(
-    severities=("error",),
     finds="two strips of a room that lie on each other",
     why="Where two strips lie on each other the floor gets twice the heat and the film burns.",
     unit="mm",

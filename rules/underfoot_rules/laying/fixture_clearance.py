@@ -85,7 +85,6 @@ def check(subject: Subject[StripNear], facts: Facts, limits: Limits) -> Finding 
 
 
 RULE = Rule(
-    severities=("error",),
     finds="a strip nearer than allowed to a fixture that stands on the floor, or under it",
     why="Heat that cannot rise past a standing fixture builds up below it and spoils film and "
     "floor.",

@@ -112,7 +112,6 @@ def find_joints_under(room: RoomFacts) -> tuple[tuple[int, int, float], ...]:
 
 
 RULE = Rule(
-    severities=("error",),
     finds="a strip that crosses a movement joint",
     why="The floor works at a movement joint; a strip across it is creased and torn in time.",
     unit="mm",

@@ -109,7 +109,6 @@ def _advise(facts: Facts, room: RoomFacts, element: Element, longest: float) -> 
 
 
 RULE = Rule(
-    severities=("error",),
     finds="a strip that is longer than its film's longest strip, or carries more than that would",
     why="The busbars carry the current of the strip and of all it feeds on: too much burns them.",
     unit="m",

@@ -88,7 +88,6 @@ def check(subject: Subject[LeadNear], facts: Facts, limits: Limits) -> Finding |
 
 
 RULE = Rule(
-    severities=("error",),
     finds="a lead nearer than allowed to a heat source, or within a clearance that a maker states",
     why="A lead may get no hotter than 70 °C; beside a stove the floor alone can be hotter.",
     unit="mm",

@@ -70,7 +70,6 @@ def check(
 
 
 RULE = Rule(
-    severities=("error",),
     finds="a lead that leaves the outline, or lies in the wall with some of its width",
     why="Nobody can lay a lead through a wall as if it were floor, nor find it there again.",
     unit="mm",

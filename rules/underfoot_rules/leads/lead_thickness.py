@@ -92,7 +92,6 @@ def _thinner_than_copper(lead: Lead) -> Finding | None:
 
 
 RULE = Rule(
-    severities=("error",),
     finds="a lead thicker than the insulation that it is recessed in, or said to be thinner than "
     "its bare copper",
     why="A lead that stands proud is pressed by every step until its insulation gives way.",

@@ -143,7 +143,6 @@ def is_off_strips(room: RoomFacts) -> bool:
 
 
 RULE = Rule(
-    severities=("error",),
     finds="a lead that lies under a strip with some of its width",
     why="A lead under a strip is heated from above by the strip and from within by its current.",
     unit="mm",

@@ -92,7 +92,6 @@ def _too_near(
 
 
 RULE = Rule(
-    severities=("error",),
     finds="a lead through or too near to fixings, through structure, or under what stands on the "
     "subfloor",
     why="A screw through a live lead, or a lead crushed under a unit, is found by the fault alone.",

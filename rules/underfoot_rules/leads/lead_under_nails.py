@@ -104,7 +104,6 @@ def find_floor_under(room: RoomFacts, covering: CoveredArea) -> Any:
 
 
 RULE = Rule(
-    severities=("error",),
     finds="a lead or the sensor's conduit under a covering that is nailed",
     why="A nail through a lead is live, and whoever drives it stands on the floor with it.",
     unit="mm",

@@ -51,7 +51,6 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
 
 
 RULE = Rule(
-    severities=("error",),
     finds="floor that does not lie under the membrane",
     why="Damp needs only one gap to reach live film and the back of a wooden floor.",
     unit="%",

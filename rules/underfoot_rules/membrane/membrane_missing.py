@@ -19,7 +19,6 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
 
 
 RULE = Rule(
-    severities=("error",),
     finds="a room with strips and no membrane over them",
     why="Without a vapour barrier damp and spilt water reach live film, and nothing shows it.",
     basis=COMMON_PRACTICE,

@@ -80,7 +80,6 @@ def check(subject: Subject[Overlap], facts: Facts, limits: Limits) -> Finding | 
 
 
 RULE = Rule(
-    severities=("error",),
     finds="two neighbouring sheets of the membrane that lap too little",
     why="Sheets shift when they are walked on; a short lap opens and lets damp through.",
     unit="mm",

@@ -120,7 +120,6 @@ def check(subject: Subject[Near], facts: Facts, limits: Limits) -> Finding | Can
 
 
 RULE = Rule(
-    severities=("error",),
     finds="a strip, a lead or the sensor's cable where a threshold is screwed down",
     why="A screw through a strip or a lead makes the bar that everybody treads on live.",
     unit="mm",

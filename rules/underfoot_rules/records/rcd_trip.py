@@ -77,7 +77,6 @@ def _must_be_known(circuit: str, facts: Facts) -> bool:
 
 
 RULE = Rule(
-    severities=("error",),
     finds="a residual current device that trips too late, or sooner than one can",
     why="What a current through a body does depends on how long it lasts.",
     unit="ms",

@@ -94,7 +94,6 @@ def _hangs_elsewhere(facts: Facts, room: RoomFacts) -> bool:
 
 
 RULE = Rule(
-    severities=("error",),
     finds="a sensor cable shorter than its way to the thermostat",
     why="A cable that is too short is joined under the floor, where a bad joint cannot be mended.",
     unit="m",

@@ -20,7 +20,6 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
 
 
 RULE = Rule(
-    severities=("error",),
     finds="a room with strips and no floor sensor",
     why="Without a floor sensor nothing holds the floor below what covering and film can bear.",
     basis=common_practice("a floor limit needs a floor sensor"),

@@ -120,7 +120,6 @@ def _advise(
 
 
 RULE = Rule(
-    severities=("error",),
     finds="a floor sensor below a strip that the thermostat which reads it does not switch",
     why="A sensor below another thermostat's strip lets its own floor heat on without a limit.",
     basis=common_practice("a thermostat must feel the floor that it heats"),

@@ -35,7 +35,6 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
 
 
 RULE = Rule(
-    severities=("error",),
     finds="a sensor that is not below a strip",
     why="A sensor in cold floor reads too low, and the heated floor goes on getting hotter.",
     unit="mm",

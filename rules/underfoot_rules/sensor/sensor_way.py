@@ -136,7 +136,6 @@ def list_heat_sources(room: RoomFacts) -> tuple[tuple[Fixture, Any], ...]:
 
 
 RULE = Rule(
-    severities=("error",),
     finds="a sensor's conduit that leaves the room, or runs through or too near to fixings, "
     "through structure, or under a heat source",
     why="A sensor's cable that is pierced or burnt may be live, and no longer limits the floor.",

@@ -100,7 +100,6 @@ def _too_hot(
 
 
 RULE = Rule(
-    severities=("error",),
     finds="a junction box in the floor, or in, behind or too near to a stove",
     why="Connections under the covering or beside a stove get hot, are crushed, and start fires.",
     unit="mm",

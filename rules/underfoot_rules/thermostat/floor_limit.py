@@ -209,7 +209,6 @@ def _key(limit: SurfaceLimit, room: RoomFacts) -> str | None:
 BASIS = Basis(kind=MAKER.kind, text=f"{MAKER.text}; {COMFORT.text}")
 
 RULE = Rule(
-    severities=("error",),
     finds="no floor limit set, a dial above what the covering and the kind of room allow, or a "
     "sensor that reads less than the floor's warmest part",
     why="Only the floor limit keeps wood from cracking, glue from softening and feet from burning.",

@@ -108,7 +108,6 @@ def _rooms(names: tuple[str, ...]) -> str:
 
 
 RULE = Rule(
-    severities=("error",),
     finds="a room's strips that are switched by a thermostat which reads no sensor in that room",
     why="A floor whose own warmth nobody feels goes on heating under rugs and beds until it "
     "scorches.",

@@ -46,7 +46,6 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
 
 
 RULE = Rule(
-    severities=("error",),
     finds="two or more circuits with protection of their own on one contact",
     why="One contact ties the circuits together: with one breaker off, the other feeds back into "
     "it.",

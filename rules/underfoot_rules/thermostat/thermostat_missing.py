@@ -64,7 +64,6 @@ def _is(names: list[str]) -> str:
 
 
 RULE = Rule(
-    severities=("error",),
     finds="a room with strips where some circuit has no thermostat, or its room has none",
     why="Strips that no thermostat switches heat on without end, and nothing watches the floor.",
     basis=COMMON_PRACTICE,

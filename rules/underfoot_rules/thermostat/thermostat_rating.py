@@ -94,7 +94,6 @@ def _currents(circuits: tuple[CircuitFacts, ...]) -> tuple[tuple[str, str], ...]
 
 
 RULE = Rule(
-    severities=("error",),
     finds="a thermostat or its contactor that switches less than its circuits draw",
     why="A contact that carries more than its rating welds shut or burns, and the floor stays on.",
     unit="A",
