@@ -16,7 +16,7 @@ from underfoot.checking.report import PlanReport, Report
 from underfoot.drawing import draw_room
 from underfoot.reading import read_plan
 from underfoot.reporting.text import write_text
-from underfoot.running.checking import check_files, rule_sets_to_use
+from underfoot.running.checking import examine_files, rule_sets_to_use
 from underfoot.running.plan_files import collect_plans
 
 ROOT = Path(__file__).parent.parent
@@ -35,7 +35,7 @@ def demo_reports() -> tuple[PlanReport, ...]:
     """
     files = collect_plans(("plans",)).files
     sets = [rule_set for rule_set in rule_sets_to_use() if rule_set.name == "standard"]
-    return tuple(check_files(files, sets, today=TODAY))
+    return tuple(each.report for each in examine_files(files, sets, today=TODAY))
 
 
 def expected_file(path: str) -> Path:

@@ -22,7 +22,7 @@ from underfoot.heat.picture import HeatPicture, picture_heat
 from underfoot.reading import read_plan
 from underfoot.running.checking import rule_sets_to_use
 from underfoot.running.errors import CommandError, UnreadError
-from underfoot.running.finding_settings import SettingsError, settings_finder
+from underfoot.running.finding_settings import settings_of
 from underfoot.running.plan_files import STANDARD_INPUT, display_path
 from underfoot.running.taking_in import take_in
 
@@ -68,10 +68,7 @@ def heat(
     except OSError as error:
         raise CommandError(f"{display_path(plan_file)}: {error.strerror}") from None
     reading = read_plan(source, path=display_path(plan_file), folder=Path(plan_file).parent)
-    try:
-        in_force = settings_finder(rule_sets_to_use(), settings)(plan_file)
-    except SettingsError as error:
-        raise UnreadError(error.report(display_path(plan_file))) from None
+    in_force = settings_of(plan_file, rule_sets_to_use(), settings, shown=display_path(plan_file))
     if reading.plan is None:
         raise UnreadError(report_unread(reading, source))
     assumed = _gather_assumptions(in_force)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from datetime import date
-from pathlib import Path
 from typing import Any
 
 import click
@@ -17,21 +16,26 @@ from underfoot.commands.limited import LimitedCommand
 from underfoot.commands.on_terminal import ink_out
 from underfoot.commands.options import flag, root_option, settings_option, takes, today_option
 from underfoot.commands.output_files import say, write_file, write_out
-from underfoot.commands.rewriting import find_plan, see_that_it_can_be_written, unless_changed
+from underfoot.commands.rewriting import (
+    find_plan,
+    place_of,
+    see_that_it_can_be_written,
+    take_in_source,
+    unless_changed,
+)
 from underfoot.laying.floors import LaidPlan, lay_rooms, rooms_to_lay
 from underfoot.laying.frame import is_direction
 from underfoot.laying.remarks import list_remarks, put_remarks
 from underfoot.laying.telling import tell_room
 from underfoot.laying.wishes import Wishes
 from underfoot.mending.difference import write_difference
-from underfoot.mending.offering import Place, gather_menders, judge_source
+from underfoot.mending.offering import gather_menders, judge_source
 from underfoot.mending.text_edits import edit_text
 from underfoot.mending.trial import identity
 from underfoot.reading.quantities import read as read_quantity
 from underfoot.running.checking import rule_sets_to_use
 from underfoot.running.errors import CommandError, UnreadError
-from underfoot.running.finding_settings import SettingsError, settings_finder
-from underfoot.running.taking_in import take_in
+from underfoot.running.finding_settings import settings_of
 
 
 @click.command(cls=LimitedCommand, short_help="Lay the rooms of a plan that have no strips yet.")
@@ -76,18 +80,10 @@ def lay(
     wishes = Wishes(film=film, along=_read_way(along), box=_read_point(box), demand=demand)
     if write:
         see_that_it_can_be_written(plan_file, root)
-    try:
-        source = take_in(file.place)
-    except OSError as error:
-        raise CommandError(f"{file.path}: it cannot be opened: {error.strerror}") from None
+    source = take_in_source(file)
     sets = rule_sets_to_use()
-    try:
-        in_force = settings_finder(sets, settings, root=root)(file.lies, file.named)
-    except SettingsError as error:
-        raise UnreadError(error.report(file.path)) from None
-    place = Place(
-        path=file.path, folder=Path(file.folder), root=None if root is None else Path(root)
-    )
+    in_force = settings_of(file.lies, sets, settings, shown=file.path, named=file.named, root=root)
+    place = place_of(file, root)
     checker = make_checker(sets, in_force, today or date.today())
     judged = judge_source(source, checker, place)
     if judged.state is None:

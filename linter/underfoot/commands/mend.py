@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from datetime import date
-from pathlib import Path
 from typing import TYPE_CHECKING, cast
 
 import click
@@ -22,16 +21,21 @@ from underfoot.commands.options import (
     today_option,
 )
 from underfoot.commands.output_files import say, write_file, write_out
-from underfoot.commands.rewriting import find_plan, see_that_it_can_be_written, unless_changed
+from underfoot.commands.rewriting import (
+    find_plan,
+    place_of,
+    see_that_it_can_be_written,
+    take_in_source,
+    unless_changed,
+)
 from underfoot.mending.in_turn import MendedPlan, mend_in_turn
-from underfoot.mending.offering import Place, gather_menders
+from underfoot.mending.offering import gather_menders
 from underfoot.mending.telling import write_mended
 from underfoot.reporting.layout import count_of
 from underfoot.running.checking import rule_sets_to_use
 from underfoot.running.errors import CommandError, UnreadError
-from underfoot.running.finding_settings import SettingsError, settings_finder
+from underfoot.running.finding_settings import settings_of
 from underfoot.running.plan_files import PlanFile
-from underfoot.running.taking_in import take_in
 
 if TYPE_CHECKING:
     from underfoot.checking.exit_status import RefuseAt
@@ -74,10 +78,7 @@ def mend(
     file = find_plan(plan_file, "mended")
     if write:
         see_that_it_can_be_written(plan_file, root)
-    try:
-        source = take_in(file.place)
-    except OSError as error:
-        raise CommandError(f"{file.path}: it cannot be opened: {error.strerror}") from None
+    source = take_in_source(file)
     plan = _mend(source, file, Wishes(numbers=numbers, is_all=is_all), settings, root, today)
     report = plan.before.report
     if report.problems:
@@ -113,10 +114,7 @@ def _mend(
     today: date | None,
 ) -> MendedPlan:
     sets = rule_sets_to_use()
-    try:
-        in_force = settings_finder(sets, settings, root=root)(file.lies, file.named)
-    except SettingsError as error:
-        raise UnreadError(error.report(file.path)) from None
+    in_force = settings_of(file.lies, sets, settings, shown=file.path, named=file.named, root=root)
     try:
         bench = make_checker(sets, in_force, today or date.today())
     except ValueError as error:
@@ -125,7 +123,7 @@ def _mend(
         source,
         bench,
         gather_menders(sets),
-        Place(path=file.path, folder=Path(file.folder), root=None if root is None else Path(root)),
+        place_of(file, root),
         wanted=wishes.numbers or None,
         is_repeated=wishes.is_all,
     )

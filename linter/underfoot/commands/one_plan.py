@@ -12,7 +12,7 @@ from underfoot.commands.output_files import say
 from underfoot.reading.problem import Problem
 from underfoot.running.checking import rule_sets_to_use
 from underfoot.running.errors import CommandError, UnreadError
-from underfoot.running.finding_settings import SettingsError, settings_finder
+from underfoot.running.finding_settings import settings_of
 from underfoot.running.limits import allowance_for
 from underfoot.running.plan_files import STANDARD_INPUT, display_path
 from underfoot.running.taking_in import take_in
@@ -29,10 +29,7 @@ def make_bench(
     if os.path.isdir(place):
         raise CommandError(f"{display_path(place)}: this is a folder; {command} takes one plan")
     sets = rule_sets_to_use()
-    try:
-        in_force = settings_finder(sets, settings)(place)
-    except SettingsError as error:
-        raise UnreadError(error.report(display_path(place))) from None
+    in_force = settings_of(place, sets, settings, shown=display_path(place))
     try:
         return make_checker(sets, in_force, today or date.today(), with_waivers=with_waivers)
     except ValueError as error:

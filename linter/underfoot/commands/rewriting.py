@@ -7,6 +7,7 @@ import stat
 from collections.abc import Iterator
 from pathlib import Path
 
+from underfoot.mending.offering import Place
 from underfoot.reading.root import find_root
 from underfoot.running.errors import CommandError
 from underfoot.running.plan_files import STANDARD_INPUT, PlanFile, collect_plans, display_path
@@ -31,6 +32,21 @@ def find_plan(named: str, done: str) -> PlanFile:
         raise CommandError(f"{passed.path}: this is no plan: {passed.why}")
     (file,) = found.files
     return file
+
+
+def take_in_source(file: PlanFile) -> bytes:
+    """Read the plan's bytes; CommandError where they cannot be."""
+    try:
+        return take_in(file.place)
+    except OSError as error:
+        raise CommandError(f"{file.path}: it cannot be opened: {error.strerror}") from None
+
+
+def place_of(file: PlanFile, root: str | None) -> Place:
+    """Say where the plan lies."""
+    return Place(
+        path=file.path, folder=Path(file.folder), root=None if root is None else Path(root)
+    )
 
 
 def see_that_it_can_be_written(named: str, root: str | None) -> None:

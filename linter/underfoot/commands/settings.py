@@ -12,11 +12,10 @@ from underfoot.commands.options import format_option
 from underfoot.commands.output_files import write_out
 from underfoot.reporting.settings_list import SettingsAt, write_settings, write_settings_json
 from underfoot.running.checking import rule_sets_to_use
-from underfoot.running.errors import CommandError, UnreadError
+from underfoot.running.errors import CommandError
 from underfoot.running.finding_settings import (
-    SettingsError,
     settings_files,
-    settings_finder,
+    settings_of,
     shown_from,
 )
 from underfoot.running.plan_files import display_path
@@ -31,11 +30,8 @@ def settings(path: str, format_: str) -> int:
         raise CommandError(f"{display_path(path)}: there is no such file or folder")
     # What stands in a folder is under the settings beside it.
     place = os.path.join(path, "plan.yaml") if os.path.isdir(path) else path
-    try:
-        sets = rule_sets_to_use()
-        in_force = settings_finder(sets, None)(place)
-    except SettingsError as error:
-        raise UnreadError(error.report(display_path(path))) from None
+    sets = rule_sets_to_use()
+    in_force = settings_of(place, sets, None, shown=display_path(path))
     files = settings_files(Path(os.path.dirname(place) or os.curdir))
     found = [shown_from(file, os.curdir) for file in files]
     protecting = [rule.id for each in sets for rule in each.rules if rule.protects_life]

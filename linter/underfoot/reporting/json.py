@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Mapping
 from json import JSONEncoder
 from typing import Any
 
@@ -13,7 +13,6 @@ from underfoot.checking.report import (
     Measure,
     PlanReport,
     Reason,
-    Report,
     ReportedFinding,
     ReviewUsed,
     RuleFault,
@@ -24,7 +23,6 @@ from underfoot.reading.problem import Problem
 from underfoot.reporting.ci_words import disarm_json
 from underfoot.reporting.phrases import say_verdict
 from underfoot.reporting.spool import Spool
-from underfoot.reporting.writer import write_whole
 
 REPORT_FORMAT = 1
 
@@ -35,11 +33,6 @@ _HIDDEN = re.compile(
     f"{INVISIBLE}]"
 )
 _encode = JSONEncoder(ensure_ascii=False, allow_nan=False, check_circular=False).encode
-
-
-def write_json(report: Report) -> Iterator[str]:
-    """Write a report that is at hand as a whole, piece by piece."""
-    return write_whole(JsonWriter(is_held=report.earlier is not None), report)
 
 
 class JsonWriter:

@@ -7,12 +7,12 @@ output.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Sequence
 
 from msgspec import Struct
 
 from underfoot.checking.exit_status import RefuseAt, counts_for_status, lacks_for_status
-from underfoot.checking.report import CheckRow, PlanReport, Report, ReportedFinding
+from underfoot.checking.report import CheckRow, PlanReport, ReportedFinding
 from underfoot.checking.summing import Summary
 from underfoot.reading.problem import Problem
 from underfoot.reporting.host_limits import JUNIT_PLANS_WITH_ALL_CASES
@@ -28,7 +28,6 @@ from underfoot.reporting.phrases import (
     say_waiver,
 )
 from underfoot.reporting.spool import Spool
-from underfoot.reporting.writer import write_whole
 
 _FAILED = ("failure", "error")
 _IN_TEXT = str.maketrans({"&": "&amp;", "<": "&lt;", ">": "&gt;"})
@@ -42,13 +41,6 @@ class _Case(Struct, frozen=True, kw_only=True):
     message: str = ""
     text: str = ""
     output: str = ""
-
-
-def write_junit(
-    report: Report, refuse_at: RefuseAt = "error", *, only_failing: bool = False
-) -> Iterator[str]:
-    """Write a report that is at hand as a whole, piece by piece."""
-    return write_whole(JunitWriter(refuse_at, only_failing=only_failing), report)
 
 
 class JunitWriter:

@@ -18,7 +18,7 @@ from typing import Any
 from msgspec.structs import replace
 
 from underfoot.checking.makers_figures import MAKERS_FIGURES
-from underfoot.checking.report import Changed, PlanReport, Report
+from underfoot.checking.report import Changed, PlanReport
 from underfoot.checking.rule import AnyRule
 from underfoot.checking.summing import Summary
 from underfoot.reporting import host_limits
@@ -41,7 +41,6 @@ from underfoot.reporting.sarif_rules import (
     refer_to_standards,
 )
 from underfoot.reporting.spool import Spool
-from underfoot.reporting.writer import write_whole
 
 SCHEMA = "https://json.schemastore.org/sarif-2.1.0.json"
 # A name, not a page: none on the net is promised to be there.
@@ -49,13 +48,6 @@ _INFORMATION = "urn:underfoot"
 _LEVELS = ("error", "warning", "note")
 
 _SEMANTIC = re.compile(r"[0-9]+\.[0-9]+\.[0-9]+(?:[-+][0-9A-Za-z.+-]+)?")
-
-
-def write_sarif(
-    report: Report, rules: Sequence[AnyRule], told: Told = AS_GIVEN, **asked: bool
-) -> Iterator[str]:
-    """Write a report that is at hand as a whole, piece by piece."""
-    return write_whole(SarifWriter(rules, told, **asked), report)
 
 
 class SarifWriter:

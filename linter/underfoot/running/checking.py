@@ -15,7 +15,7 @@ from msgspec.structs import replace
 
 from underfoot.checking.check import CheckedPlan, Checker, examine, make_checker
 from underfoot.checking.crash import describe, is_lack_of_memory
-from underfoot.checking.report import PlanReport, RulesAsked, unreadable
+from underfoot.checking.report import RulesAsked, unreadable
 from underfoot.checking.rule import RuleSet
 from underfoot.checking.rule_sets import RuleSetError, installed_rule_sets
 from underfoot.reading.problem import Problem
@@ -87,13 +87,6 @@ class Terms(Struct, frozen=True, kw_only=True):
     asked: RulesAsked | None = None
     cache: CacheTerms | None = None
     mends: bool = False
-
-
-def check_files(
-    files: Iterable[PlanFile], sets: Sequence[RuleSet], *, today: date
-) -> Iterator[PlanReport]:
-    """Yield one report a plan, in order; the plans themselves are let go."""
-    return (each.report for each in examine_files(files, sets, today=today))
 
 
 def examine_files(

@@ -90,6 +90,22 @@ def settings_finder(
     return settings_for
 
 
+def settings_of(
+    place: str,
+    sets: Sequence[RuleSet],
+    given: str | None,
+    *,
+    shown: str,
+    named: str | None = None,
+    root: str | None = None,
+) -> Settings:
+    """The settings for one plan's place, called `shown`; UnreadError where they cannot be read."""
+    try:
+        return settings_finder(sets, given, root=root)(place, named)
+    except SettingsError as error:
+        raise UnreadError(error.report(shown)) from None
+
+
 def settings_files(
     folder: Path,
     named: str | None = None,

@@ -8,11 +8,6 @@ from underfoot_rules.basis import MAKER
 from underfoot_rules.coverings import FilmInRoom, coverings_over, film_subjects, lacks_covering
 
 
-def subjects(facts: Facts) -> tuple[Subject[FilmInRoom], ...]:
-    """Every film in every room."""
-    return film_subjects(facts)
-
-
 def check(
     subject: Subject[FilmInRoom], facts: Facts, limits: Limits
 ) -> Finding | CannotTell | None:
@@ -52,6 +47,6 @@ RULE = Rule(
     why="Wood shrinks and cracks, glue and vinyl soften, over a film that gives too much.",
     unit="W/m2",
     basis=MAKER,
-    subjects=subjects,
+    subjects=film_subjects,
     check=check,
 )

@@ -14,11 +14,6 @@ from underfoot_rules.coverings import (
 )
 
 
-def subjects(facts: Facts) -> tuple[Subject[FilmInRoom], ...]:
-    """Every film in every room."""
-    return film_subjects(facts)
-
-
 def check(
     subject: Subject[FilmInRoom], facts: Facts, limits: Limits
 ) -> Finding | CannotTell | None:
@@ -55,7 +50,7 @@ RULE = Rule(
     finds="a covering of a kind that the film is not made for",
     why="Film under the wrong covering overheats, or is crushed, glued or pierced.",
     basis=MAKER,
-    subjects=subjects,
+    subjects=film_subjects,
     check=check,
     electrical=True,
     protects_life=True,

@@ -20,11 +20,6 @@ _PART = re.compile(r"60335[-\s]*2[-\s]*(96|106)(?![0-9])")
 _LOOSE = "106"
 
 
-def subjects(facts: Facts) -> tuple[Subject[FilmInRoom], ...]:
-    """Every film in every room."""
-    return film_subjects(facts)
-
-
 def check(
     subject: Subject[FilmInRoom], facts: Facts, limits: Limits
 ) -> Finding | CannotTell | None:
@@ -97,7 +92,7 @@ RULE = Rule(
     finds="a film made for loose-laid floors that is built in, or the other way round",
     why="A film survives what it was tested for: to be bedded for good, or walked on and bent.",
     basis=standard("scopes of IEC 60335-2-96 and IEC 60335-2-106:2021; the maker's manual decides"),
-    subjects=subjects,
+    subjects=film_subjects,
     check=check,
     electrical=True,
 )

@@ -38,11 +38,6 @@ ASIDE = (
 )
 
 
-def subjects(facts: Facts) -> tuple[Subject[Conductor], ...]:
-    """Every cable, link and lead of circuits with strips."""
-    return list_conductors(facts)
-
-
 def check(subject: Subject[Conductor], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
     """Compare the capacity with the current times the share that local practice asks for."""
     conductor = subject.payload
@@ -150,7 +145,7 @@ RULE = Rule(
         "and how warm they get are own defaults; grouping, and burial in the building's "
         "insulation, are not judged"
     ),
-    subjects=subjects,
+    subjects=list_conductors,
     check=check,
     limits=(
         at_least("of_current", 100, "%", "share of its current that a conductor must carry"),

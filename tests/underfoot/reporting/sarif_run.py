@@ -6,8 +6,8 @@ import json
 from collections.abc import Iterator
 from typing import Any
 
+from tests.underfoot.reporting.whole import write_sarif
 from underfoot.checking.report import Report
-from underfoot.reporting.sarif import write_sarif
 from underfoot_rules import STANDARD
 
 

@@ -10,9 +10,9 @@ import pytest
 from msgspec.structs import replace
 
 from tests.underfoot.reporting.reports import ATTIC, KITCHEN, SENSOR, VERSION, wall_finding
+from tests.underfoot.reporting.whole import write_sarif
 from underfoot.checking.report import Earlier, PlanReport, Report, ReportedFinding, WaiverUsed
 from underfoot.reporting import host_limits
-from underfoot.reporting.sarif import write_sarif
 from underfoot_rules import STANDARD
 
 WAIVER = WaiverUsed(reason="agreed on site", agreed_by="design lead", until=None)

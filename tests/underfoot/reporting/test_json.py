@@ -12,10 +12,10 @@ from jsonschema import Draft202012Validator
 from msgspec.structs import replace
 
 from tests.underfoot.reporting.reports import ALL, ATTIC, CURRENT, KITCHEN, SENSOR, VERSION, WAIVED
+from tests.underfoot.reporting.whole import write_json
 from tests.written_out import ways_in
 from underfoot.checking.mend import Edit, Mend
 from underfoot.checking.report import CAUTION, LimitUsed, Measure, PlanReport, Report
-from underfoot.reporting.json import write_json
 
 
 def schema() -> dict[str, Any]:

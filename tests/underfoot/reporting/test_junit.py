@@ -20,6 +20,7 @@ from tests.underfoot.reporting.reports import (
     WAIVED,
     wall_finding,
 )
+from tests.underfoot.reporting.whole import write_junit
 from underfoot.checking.exit_status import RefuseAt, exit_status
 from underfoot.checking.report import (
     CAUTION,
@@ -31,7 +32,6 @@ from underfoot.checking.report import (
     Report,
     ReviewUsed,
 )
-from underfoot.reporting.junit import write_junit
 
 
 def read(report: Report, refuse_at: RefuseAt = "error") -> dict[str, TestSuite]:

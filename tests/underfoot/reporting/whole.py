@@ -1,0 +1,30 @@
+"""Reports that are at hand as a whole, written piece by piece in one of the formats."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from underfoot.checking.exit_status import RefuseAt
+from underfoot.checking.report import Report
+from underfoot.checking.rule import AnyRule
+from underfoot.reporting.json import JsonWriter
+from underfoot.reporting.junit import JunitWriter
+from underfoot.reporting.sarif import SarifWriter
+from underfoot.reporting.sarif_places import AS_GIVEN, Told
+from underfoot.reporting.writer import write_whole
+
+
+def write_json(report: Report) -> Iterator[str]:
+    return write_whole(JsonWriter(is_held=report.earlier is not None), report)
+
+
+def write_junit(
+    report: Report, refuse_at: RefuseAt = "error", *, only_failing: bool = False
+) -> Iterator[str]:
+    return write_whole(JunitWriter(refuse_at, only_failing=only_failing), report)
+
+
+def write_sarif(
+    report: Report, rules: Sequence[AnyRule], told: Told = AS_GIVEN, **asked: bool
+) -> Iterator[str]:
+    return write_whole(SarifWriter(rules, told, **asked), report)
