@@ -4,8 +4,6 @@ Where somebody agreed to leave that, or switched that rule off, nothing is left 
 than a note can come of these points.
 """
 
-from __future__ import annotations
-
 from underfoot.api.rules import CannotTell
 
 NO_SENSOR = CannotTell(

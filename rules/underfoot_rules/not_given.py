@@ -1,7 +1,5 @@
 """What a plan does not say, where several rules ask for it."""
 
-from __future__ import annotations
-
 from underfoot.api.rules import CannotTell
 
 SUBFLOOR_KIND = CannotTell(

@@ -19,7 +19,6 @@ from underfoot.checking.report import (
     Measure,
     PlanContent,
     PlanReport,
-    Report,
     ReportedFinding,
 )
 
@@ -144,15 +143,6 @@ class Holding:
             worse=self.states["worse"],
             known=self.states["known"],
         )
-
-
-def hold_against(
-    report: Report, earlier: EarlierPlans, name: str, absent: Collection[str] = ()
-) -> Report:
-    """Hold a report that is at hand as a whole, as `Holding` does its plans."""
-    holding = Holding(earlier, name, absent)
-    plans = tuple(map(holding.hold, report.plans))
-    return replace(report, plans=plans, earlier=holding.sum_up())
 
 
 def _state(old: EarlierFinding, now: ReportedFinding) -> Earlier:

@@ -77,7 +77,7 @@ def draw_chains(scene: Scene, chains: Sequence[Chain], signs: Sequence[Patch] = 
             at, patch = found
             take(taken, patch)
             placed.append(patch)
-            texts.append(_draw_figure(chain, text, at))
+            texts.append(draw_figure(text, at, 0.0 if chain.along_x else -90.0))
         drawn.append(
             group(
                 _draw_marks(scene, chain, base, spots),
@@ -106,10 +106,6 @@ def _base(scene: Scene, chain: Chain) -> float:
     }[chain.side]
 
 
-def _outwards(chain: Chain) -> float:
-    return 1.0 if chain.side in ("right", "below") else -1.0
-
-
 def _spots(scene: Scene, chain: Chain) -> list[float]:
     if chain.along_x:
         return [scene.view.place((stop, 0.0))[0] for stop in chain.stops]
@@ -122,7 +118,7 @@ def _at(chain: Chain, base: float, spot: float, off: float = 0.0) -> Point:
 
 def _leading(chain: Chain) -> tuple[float, float]:
     """Where the lines that lead to a row begin and end, off it."""
-    way = _outwards(chain)
+    way = 1.0 if chain.side in ("right", "below") else -1.0
     return way * (_NEAREST - chain.away), way * _FURTHER
 
 
@@ -202,10 +198,6 @@ def _figure_places(
     for off in (BELOW, ABOVE):
         for share in (0.0, 0.6, -0.6, 1.0, -1.0):
             yield middle + share * half, off
-
-
-def _draw_figure(chain: Chain, text: str, at: Point) -> str:
-    return draw_figure(text, at, 0.0 if chain.along_x else -90.0)
 
 
 def draw_figure(text: str, at: Point, turn: float) -> str:

@@ -9,8 +9,6 @@ from underfoot.reporting.layout import join_units
 
 FAMILY = "Arial, Helvetica, 'Liberation Sans', 'DejaVu Sans', sans-serif"
 
-# Height of the capitals as a share of the font size, in the lowest of the families above.
-CAPITALS = 0.688
 # Font sizes whose capitals are 2.5, 3.5 and 5 mm high: ISO 3098-1, less its smallest size, so that
 # a sheet on A3 can be read when it is printed on A4, 0.71 times as large.
 SMALL = 3.65

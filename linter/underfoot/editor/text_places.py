@@ -78,18 +78,6 @@ def _units(text: str, encoding: str) -> int:
     return len(text) + sum(character > "\uffff" for character in text)
 
 
-def offset_of(text: str, place: Place) -> int:
-    """How many characters of the text stand before a place."""
-    row, column = place
-    start = 0
-    for _ in range(row):
-        ending = _LINE_END.search(text, start)
-        if ending is None:
-            return len(text)
-        start = ending.end()
-    return min(start + column, len(text))
-
-
 def place_of(text: str, offset: int) -> Place:
     """The place before which so many characters stand."""
     row = start = 0

@@ -12,7 +12,7 @@ from typing import Any
 from msgspec import Struct
 from msgspec.structs import replace
 
-from underfoot.checking.engine import Outcome, Tally, run
+from underfoot.checking.engine import Outcome, run
 from underfoot.checking.facts import Facts
 from underfoot.checking.report import UNREADABLE, PlanReport, ReportedFinding, unreadable
 from underfoot.checking.report_builder import build_report
@@ -271,7 +271,9 @@ def _award(scheme: Scheme, seen: Seen, program: RuleOrder, outcome: Outcome) -> 
                 checked=tally.checked if tally else 0,
                 wrong=tuple(wrong.get(row.rule, ())),
                 undecided=len(tally.undecided) if tally else 0,
-                reasons=_count_reasons(tally) if tally else (),
+                reasons=tuple(Counter(each.why for each in tally.undecided).most_common())
+                if tally
+                else (),
                 lacks=lacks.get(topics.get(row.rule, "")),
                 crashed=crashed.get(row.rule),
             )
@@ -281,10 +283,6 @@ def _award(scheme: Scheme, seen: Seen, program: RuleOrder, outcome: Outcome) -> 
             for goal in topic.asked
         ]
     return tuple(rows)
-
-
-def _count_reasons(tally: Tally) -> tuple[tuple[str, int], ...]:
-    return tuple(Counter(each.why for each in tally.undecided).most_common())
 
 
 def _find_lacks(program: RuleOrder, report: PlanReport) -> Mapping[str, str]:

@@ -20,7 +20,10 @@ def write_course(term: Term, course: Course, rules: Mapping[str, AnyRule]) -> st
         lessons=[(habit, *_explain(habit, rules)) for habit in course.still],
         times=_say_times,
         percent=_percent,
-        points=_points(term, course),
+        points=[
+            (marking, standing, _percent(standing, marking) if standing else 0)
+            for marking, standing in zip(term.markings, course.standings, strict=True)
+        ],
     )
 
 
@@ -35,13 +38,6 @@ def _explain(habit: Habit, rules: Mapping[str, AnyRule]) -> tuple[Markup, Markup
 
 def _percent(standing: Standing, marking: Marking) -> int:
     return round(100 * (standing.mark or 0) / marking.marks) if marking.marks else 0
-
-
-def _points(term: Term, course: Course) -> list[tuple[Marking, Standing | None, int]]:
-    return [
-        (marking, standing, _percent(standing, marking) if standing else 0)
-        for marking, standing in zip(term.markings, course.standings, strict=True)
-    ]
 
 
 def _say_times(number: int | None) -> str:

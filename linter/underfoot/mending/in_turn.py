@@ -95,7 +95,8 @@ def mend_in_turn(
                 continue
             mend = searched.mends[0]
             judged = judge_source(_make(mend, judged.source), bench, place)
-            gone = _list_gone(waiting, list_found(judged, bench))
+            found_now = list_found(judged, bench)
+            gone = [each for each in waiting if _find_again(each, waiting, found_now) is None]
             mended += [
                 Mended(finding=each, mend=mend)
                 if each is finding
@@ -128,9 +129,3 @@ def _find_again(
     alike = [each for each in found if identity(each) == what]
     place = [each for each in waiting if identity_of(each) == what].index(finding)
     return alike[place] if place < len(alike) else None
-
-
-def _list_gone(
-    waiting: Sequence[ReportedFinding], found: Sequence[RuleFinding]
-) -> list[ReportedFinding]:
-    return [each for each in waiting if _find_again(each, waiting, found) is None]

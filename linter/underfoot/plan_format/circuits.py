@@ -1,7 +1,5 @@
 """The supply and the circuits."""
 
-from __future__ import annotations
-
 from underfoot.plan import Cable, Circuit, Source, Supply
 from underfoot.plan_format import kinds
 from underfoot.plan_format.declaration import Choice, IdOf, Key, ListOf, Thing

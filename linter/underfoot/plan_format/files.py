@@ -1,7 +1,5 @@
 """The two files that are declared here: a plan, and a catalogue that plans share."""
 
-from __future__ import annotations
-
 from underfoot.plan import Plan
 from underfoot.plan_format.circuits import CIRCUIT, SUPPLY
 from underfoot.plan_format.declaration import ById, Choice, Key, ListOf, Thing

@@ -1,7 +1,5 @@
 """The boards below the strips, and the vapour barrier above them."""
 
-from __future__ import annotations
-
 from underfoot.plan import BoardPiece, Courses, Insulation, Membrane, MembraneSheet, Runs
 from underfoot.plan_format import kinds
 from underfoot.plan_format.declaration import ById, Choice, Either, IdOf, Key, ListOf, Thing

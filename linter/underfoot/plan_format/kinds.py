@@ -1,7 +1,5 @@
 """The kinds of value that keys of several things have, and the units that numbers are kept in."""
 
-from __future__ import annotations
-
 from underfoot.plan_format.declaration import (
     Choice,
     ConductorSize,

@@ -1,7 +1,5 @@
 """What the floor is made of."""
 
-from __future__ import annotations
-
 from underfoot.plan import Board, Covering, Film, Materials, MembraneRoll, Packs
 from underfoot.plan_format import kinds
 from underfoot.plan_format.declaration import ById, Choice, IdOf, Key, ListOf, Thing, Whole

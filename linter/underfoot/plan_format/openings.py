@@ -1,7 +1,5 @@
 """Doors, windows and passages of a room."""
 
-from __future__ import annotations
-
 from underfoot.plan import Opening
 from underfoot.plan_format.declaration import Choice, Key, Thing
 from underfoot.plan_format.kinds import LENGTH_FROM_ZERO, POINT

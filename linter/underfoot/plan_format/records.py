@@ -1,7 +1,5 @@
 """What a drawing cannot show: the job, the method, the tests, the papers, the waivers."""
 
-from __future__ import annotations
-
 from underfoot.plan import Handover, Job, Measurement, MethodStatement, Waiver
 from underfoot.plan_format import kinds
 from underfoot.plan_format.declaration import ById, Choice, IdOf, Key, Text, Thing

@@ -1,7 +1,5 @@
 """A room: what it is, what stands in it, what it is built of."""
 
-from __future__ import annotations
-
 from underfoot import plan
 from underfoot.plan_format import kinds
 from underfoot.plan_format.declaration import ById, Choice, Either, IdOf, Key, ListOf, Thing

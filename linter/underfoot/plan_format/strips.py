@@ -1,7 +1,5 @@
 """Strips of film: by themselves, and in rows."""
 
-from __future__ import annotations
-
 from underfoot.plan import Element, Row
 from underfoot.plan_format.declaration import Choice, Either, IdOf, Key, ListOf, Thing, Whole
 from underfoot.plan_format.kinds import DIRECTION, ID, LENGTH, LENGTH_FROM_ZERO, POINT

@@ -1,7 +1,5 @@
 """Junction box, thermostat, sensor and leads of a room."""
 
-from __future__ import annotations
-
 from underfoot.plan import Contactor, Cutout, Grid, JunctionBox, Lead, Sensor, Thermostat
 from underfoot.plan_format import kinds
 from underfoot.plan_format.declaration import Choice, IdOf, Key, ListOf, Thing, Whole

@@ -1,7 +1,5 @@
 """How much of a report those who show it take. All such numbers stand here."""
 
-from __future__ import annotations
-
 # SARIF, as the code host that takes it publishes: of a run it shows the 5,000 gravest results and
 # refuses a run of more than 25,000; a file holds at most 20 runs and 10 MB once it is gzipped.
 SARIF_RESULTS_A_RUN = 5_000

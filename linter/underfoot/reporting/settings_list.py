@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
 from msgspec import Struct
@@ -10,7 +10,7 @@ from msgspec import Struct
 from underfoot.checking.makers_figures import MAKERS_FIGURES
 from underfoot.checking.numbers import format_limit
 from underfoot.checking.origin import Origin
-from underfoot.checking.report import EVERY_RULE
+from underfoot.checking.report import EVERY_RULE, Changed
 from underfoot.checking.report_builder import changes, may_waive
 from underfoot.checking.settings import InForce, Settings
 from underfoot.reporting.ink import PLAIN, Ink, paint
@@ -42,7 +42,7 @@ def write_settings(at: SettingsAt, *, width: int = WIDTH, ink: Ink = PLAIN) -> I
     settings = at.settings
     lines = [paint(escape_invisible(f"SETTINGS FOR {at.path}"), ink.strong, ink), ""]
     lines += _titled("FILES", _files(at, width), ink)
-    lines += _titled("NOT THE DEFAULTS", _changes(settings, width), ink)
+    lines += _titled("NOT THE DEFAULTS", write_changes(changes(settings), width), ink)
     lines += _titled("CANNOT BE WAIVED", _unwaivable(at, width), ink)
     if settings.rule_sets is not None:
         names = ", ".join(settings.rule_sets) or "none"
@@ -71,9 +71,10 @@ def _files(at: SettingsAt, width: int) -> list[str]:
     return lines
 
 
-def _changes(settings: Settings, width: int) -> list[str]:
+def write_changes(changed: Iterable[Changed], width: int) -> list[str]:
+    """Write what settings changed, each with where that is written and why."""
     lines: list[str] = []
-    for change in changes(settings):
+    for change in changed:
         lines += hanging_indent("  ", f"{change.rule}: {say_change(change)}", width, 6)
         origin = change.origin
         lines += hanging_indent("      ", f"{origin.file}:{origin.line}: {origin.because}", width)
@@ -98,7 +99,7 @@ def _unwaivable(at: SettingsAt, width: int) -> list[str]:
 
 def _limits(settings: Settings) -> list[str]:
     rows = [
-        (rule, key, _value(limit), _where(limit.origin))
+        (rule, key, format_limit(limit.value, limit.unit, limit.choices), _where(limit.origin))
         for rule, limits in sorted(settings.limits.items())
         for key, limit in limits.items()
     ]
@@ -114,10 +115,6 @@ def _limits(settings: Settings) -> list[str]:
         ]
         lines.append("  " + "  ".join([*padded, escape_invisible(cells[2])]))
     return lines
-
-
-def _value(limit: InForce) -> str:
-    return format_limit(limit.value, limit.unit, limit.choices)
 
 
 def _where(origin: Origin | None) -> str:

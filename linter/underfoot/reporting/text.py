@@ -31,7 +31,6 @@ from underfoot.reporting.phrases import (
     VERDICTS,
     points_not_judged,
     say_asked,
-    say_change,
     say_checked,
     say_counts,
     say_held,
@@ -39,6 +38,7 @@ from underfoot.reporting.phrases import (
     say_review,
     say_verdict,
 )
+from underfoot.reporting.settings_list import write_changes
 from underfoot.reporting.text_findings import write_findings, write_reasons
 from underfoot.reporting.text_problems import write_problems
 from underfoot.reporting.writer import write_whole
@@ -70,7 +70,8 @@ class TextWriter:
         """Write one plan."""
         lines = _plan(plan, self.changed, self.width, self.ink)
         if self.with_checked and plan.verdict != UNREADABLE:
-            lines += [*_checked(plan, self.width, self.ink), ""]
+            checked = hanging_indent("CHECKED  ", say_checked(plan), self.width)
+            lines += [*(paint(line, self.ink.faint, self.ink) for line in checked), ""]
         yield _joined(lines)
         self.changed = plan.changed
 
@@ -173,19 +174,7 @@ def _changed(plan: PlanReport, before: Sequence[Changed] | None, width: int, ink
     head = "SETTINGS THAT ARE NOT THE DEFAULTS"
     if before == plan.changed:
         return hanging_indent(f"{head}: ", "the same as for the plan above", width, 4)
-    lines = [paint(head, ink.strong, ink)]
-    for change in plan.changed:
-        lines += hanging_indent("  ", f"{change.rule}: {say_change(change)}", width, 6)
-        origin = change.origin
-        lines += hanging_indent("      ", f"{origin.file}:{origin.line}: {origin.because}", width)
-    return lines
-
-
-def _checked(plan: PlanReport, width: int, ink: Ink) -> list[str]:
-    return [
-        paint(line, ink.faint, ink)
-        for line in hanging_indent("CHECKED  ", say_checked(plan), width)
-    ]
+    return [paint(head, ink.strong, ink), *write_changes(plan.changed, width)]
 
 
 def _end(report: Summary, width: int, ink: Ink) -> list[str]:

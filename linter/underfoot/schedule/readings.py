@@ -65,13 +65,13 @@ def read_readings(source: bytes, facts: Facts) -> tuple[Visit, ...]:
     if wrong:
         raise TableError(f"{len(wrong)} rows cannot be taken", rows=wrong[:_MOST_TOLD])
     return tuple(
-        Visit(circuit=circuit, stage=stage, readings=_in_order(readings))
+        Visit(
+            circuit=circuit,
+            stage=stage,
+            readings={key: readings[key] for key in _ORDER if key in readings},
+        )
         for (circuit, stage), readings in found.items()
     )
-
-
-def _in_order(readings: Mapping[str, Any]) -> dict[str, Any]:
-    return {key: readings[key] for key in _ORDER if key in readings}
 
 
 def _take(row: Row, facts: Facts, found: dict[tuple[str, str], dict[str, Any]]) -> None:

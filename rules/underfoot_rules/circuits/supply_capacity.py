@@ -106,19 +106,16 @@ def _judge_unplaced(
             most=left_a,
             details=_each(circuits),
         )
+    protecting = list(dict.fromkeys(circuit.protection for circuit in circuits))
     return CannotTell(
         why=f"the phase of {_named(circuits)} is not given, and all on one would be too much",
-        write=f"Write `phase` with {join_names(_protecting(circuits))}: L1, L2 or L3.",
+        write=f"Write `phase` with {join_names(protecting)}: L1, L2 or L3.",
     )
 
 
 def _named(circuits: list[CircuitFacts]) -> str:
     names = [circuit.id for circuit in circuits]
     return f"circuit{'s' if len(names) > 1 else ''} {join_names(names)}"
-
-
-def _protecting(circuits: list[CircuitFacts]) -> list[str]:
-    return list(dict.fromkeys(circuit.protection for circuit in circuits))
 
 
 def _add(circuits: Iterable[CircuitFacts]) -> float:

@@ -95,7 +95,7 @@ def find_offers(room: RoomFacts, film: Film, least: float, clear: Clearances) ->
             shapely.difference(area, shapely.union_all(leads), grid_size=rectangles.GRID)
         )
         area = shapely.multipolygons(parts[shapely.get_type_id(parts) == 3])
-    barred = _barred(room)
+    barred = np.array([line for _, line in room.joints], dtype=object)
     pieces = shapely.linestrings(lines.segments(barred)[0])
     met = shapely.STRtree(shapely.get_parts(area)).query(pieces, predicate="intersects")[0]
     within = pieces[np.unique(met)]
@@ -138,10 +138,6 @@ def _open_floor(
 def _middles(floor: Any, radius: float) -> Any:
     """Give where the middles of discs of a radius may lie; errs to the side of too much."""
     return shapely.buffer(floor, -0.97 * radius, quad_segs=2)
-
-
-def _barred(room: RoomFacts) -> np.ndarray:
-    return np.array([line for _, line in room.joints], dtype=object)
 
 
 def _offered(

@@ -280,11 +280,6 @@ def middle(strip: Strip) -> Spot:
     return (strip.start[0] + strip.end[0]) / 2, (strip.start[1] + strip.end[1]) / 2
 
 
-def apart(first: Spot, second: Spot) -> float:
-    """Give the distance between two points."""
-    return math.dist(first, second)
-
-
 def share_heated(room: Drawn) -> float:
     """Give the heated share, in percent, of the floor that strips may reach."""
     kept = [f.shape.buffer(f.kept_free) for f in room.fixtures.values() if f.kept_free]

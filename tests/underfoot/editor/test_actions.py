@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
+from tests.underfoot.editor.offsets import offset_of
 from underfoot.editor.actions import put_in
 from underfoot.editor.outline import outline
-from underfoot.editor.text_places import offset_of
 from underfoot.reading.syntax import parse
 
 

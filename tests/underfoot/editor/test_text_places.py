@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pytest
 
+from tests.underfoot.editor.offsets import offset_of
 from underfoot.editor.text_places import (
     Span,
     from_units,
-    offset_of,
     place_of,
     span_at,
     split_lines,

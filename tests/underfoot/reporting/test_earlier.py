@@ -11,8 +11,8 @@ from msgspec.structs import replace
 
 from tests.underfoot.reporting.reports import ALL, ATTIC, KITCHEN, VERSION, wall_finding
 from tests.underfoot.reporting.test_json import closed, schema
-from tests.underfoot.reporting.whole import write_json
-from underfoot.checking.earlier import EarlierFinding, EarlierPlan, hold_against
+from tests.underfoot.reporting.whole import hold_against, write_json
+from underfoot.checking.earlier import EarlierFinding, EarlierPlan
 from underfoot.checking.report import LimitUsed, Measure, Report
 from underfoot.reporting.earlier import EarlierReportError, read_earlier
 from underfoot.reporting.text import write_text

@@ -17,7 +17,8 @@ from tests.underfoot.reporting.reports import (
     wall_finding,
 )
 from tests.underfoot.reporting.sarif_run import notices, run_of, values_of
-from underfoot.checking.earlier import EarlierFinding, EarlierPlan, hold_against
+from tests.underfoot.reporting.whole import hold_against
+from underfoot.checking.earlier import EarlierFinding, EarlierPlan
 from underfoot.checking.mend import Mend, Replacement
 from underfoot.checking.report import CAUTION, DecisionUsed, Measure, Report, ReviewUsed
 from underfoot.reporting.sarif_places import Told

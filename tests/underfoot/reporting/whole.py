@@ -1,9 +1,12 @@
-"""Reports that are at hand as a whole, written piece by piece in one of the formats."""
+"""Reports that are at hand as a whole: held against earlier ones, written in one of the formats."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 
+from msgspec.structs import replace
+
+from underfoot.checking.earlier import EarlierPlans, Holding
 from underfoot.checking.exit_status import RefuseAt
 from underfoot.checking.report import Report
 from underfoot.checking.rule import AnyRule
@@ -12,6 +15,14 @@ from underfoot.reporting.junit import JunitWriter
 from underfoot.reporting.sarif import SarifWriter
 from underfoot.reporting.sarif_places import AS_GIVEN, Told
 from underfoot.reporting.writer import write_whole
+
+
+def hold_against(
+    report: Report, earlier: EarlierPlans, name: str, absent: Collection[str] = ()
+) -> Report:
+    holding = Holding(earlier, name, absent)
+    plans = tuple(map(holding.hold, report.plans))
+    return replace(report, plans=plans, earlier=holding.sum_up())
 
 
 def write_json(report: Report) -> Iterator[str]:

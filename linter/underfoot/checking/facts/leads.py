@@ -37,7 +37,7 @@ INSIDE = Outside(middle=0.0, any_width=0.0)
 @hangs_on("outline", "leads", "elements", "junction_box")
 def find_lengths_outside(room: RoomFacts) -> tuple[Outside, ...]:
     """Measure how far each lead lies outside the outline; nought where it is not drawn."""
-    drawn = _drawn(room)
+    drawn = [which for which, lead in enumerate(room.leads) if lead.line is not None]
     if not drawn or (
         all(shapely.covers(room.outline, room.leads[which].line) for which in drawn)
         and is_off_walls(
@@ -48,7 +48,9 @@ def find_lengths_outside(room: RoomFacts) -> tuple[Outside, ...]:
     ):
         return (INSIDE,) * len(room.leads)
     middle = np.zeros(len(room.leads))
-    middle[drawn] = lines.lengths_outside(_lines(room, drawn), room.outline)
+    middle[drawn] = lines.lengths_outside(
+        np.array([room.leads[which].line for which in drawn], dtype=object), room.outline
+    )
     some = _off_the_box(room, make_lead_bodies(room).bodies)
     wide = bodies.lengths_outside(some, room.outline, len(room.leads))
     both = zip(middle.tolist(), wide.tolist(), strict=True)
@@ -146,11 +148,3 @@ def _off_the_box(room: RoomFacts, some: Bodies) -> Bodies:
     if room.box is None:
         return some
     return bodies.away_from(some, np.array([room.box]), AT_THE_BOX)
-
-
-def _drawn(room: RoomFacts) -> list[int]:
-    return [which for which, lead in enumerate(room.leads) if lead.line is not None]
-
-
-def _lines(room: RoomFacts, drawn: list[int]) -> Any:
-    return np.array([room.leads[which].line for which in drawn], dtype=object)

@@ -8,7 +8,6 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from underfoot.checking.facts.circuit import (
-    CircuitFacts,
     allow_side_by_side,
     element_conductance_band,
     rate_side_by_side,
@@ -16,7 +15,6 @@ from underfoot.checking.facts.circuit import (
 from underfoot.checking.facts.facts import Facts
 from underfoot.checking.facts.feed import BOX
 from underfoot.checking.facts.linking import Unknown, find_all_boxes, gather_circuit_leads
-from underfoot.checking.facts.protection import ProtectionFacts
 from underfoot.checking.facts.wiring import (
     BOARD,
     LeadPiece,
@@ -72,7 +70,7 @@ def meter_circuits_at_box(facts: Facts) -> dict[str, Metered | None]:
     found: dict[str, Metered | None] = {}
     for protection in facts.protections.values():
         for circuit in protection.circuits:
-            alone = _alone(protection, circuit)
+            alone = replace(protection, circuits=(circuit,), current_a=circuit.current_a)
             wiring = find_wiring(alone, leads, boxes[protection.id])
             found[circuit.id] = _meter(wiring, _first_box(wiring))
     return found
@@ -104,10 +102,6 @@ def meter_leads_at_box(facts: Facts) -> dict[str, Metered | None]:
                 part = _narrow(wiring, beyond)
                 found[lead.id] = _meter(part, node)
     return found
-
-
-def _alone(protection: ProtectionFacts, circuit: CircuitFacts) -> ProtectionFacts:
-    return replace(protection, circuits=(circuit,), current_a=circuit.current_a)
 
 
 def _first_box(wiring: Wiring) -> str:
