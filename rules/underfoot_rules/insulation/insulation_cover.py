@@ -6,19 +6,10 @@ import shapely
 
 from underfoot.api.facts import Facts, RoomFacts, each_room
 from underfoot.api.plan import Pieces
-from underfoot.api.rules import (
-    CannotTell,
-    Finding,
-    Limits,
-    Rule,
-    Subject,
-    above,
-    at_most,
-    format_quantity,
-    point_text,
-)
+from underfoot.api.rules import CannotTell, Finding, Limits, Rule, Subject, at_most
 from underfoot_rules import not_given
 from underfoot_rules.absent import NO_INSULATION
+from underfoot_rules.bare_floor import find_bare_floor
 from underfoot_rules.basis import common_practice
 
 
@@ -37,21 +28,13 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
         cover = shapely.Polygon(lowest.over)
     else:  # courses over the whole outline are cut at its walls
         return None
-    share, bare = room.floor_left_bare(cover)
-    if not above(share, limits["tolerance"]):
-        return None
-    x, y = bare.representative_point().coords[0]
-    area = format_quantity(float(bare.area) / 1e6, "m2")
-    among = ", among other places" if bare.geom_type != "Polygon" else ""
-    return Finding(
-        message="The lowest layer of insulation leaves {measured} of the floor bare "
-        f"({area}), near {point_text(x, y)}{among}; at most {{limit}} may be.",
+    return find_bare_floor(
+        room,
+        cover,
+        limits["tolerance"],
+        leaves="The lowest layer of insulation leaves {measured} of the floor bare",
         remedy="Draw further boards until the whole floor is covered, where no strip lies too; an "
         "off-cut will do.",
-        measured=share,
-        most=limits["tolerance"],
-        limit_key="tolerance",
-        shape=bare,
         path=insulation.path,
     )
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Any
 
 import shapely
 
@@ -18,9 +17,8 @@ from underfoot.api.rules import (
     above,
     at_least,
     at_most,
-    below,
 )
-from underfoot_rules.barring import why_it_bars
+from underfoot_rules.barring import find_too_near, why_it_bars
 from underfoot_rules.basis import COMMON_PRACTICE
 
 # A lead, a fixture, how long it lies in that and how near it comes.
@@ -56,7 +54,9 @@ def check(subject: Subject[LeadUnder], facts: Facts, limits: Limits) -> Finding 
     line, fixture, polygon, length, distance = subject.payload
     name = subject.items[0]
     if not above(length, limits["tolerance"]):
-        return _too_near(name, line, fixture, polygon, distance, limits)
+        take = f"Take {name} past {fixture.id} at {{limit}} or more"
+        clear = limits["clear"]
+        return find_too_near(f"Lead {name}", line, fixture, polygon, distance, clear, take)
     inside = shapely.intersection(line, polygon)
     runs = (
         "runs {measured} through"
@@ -70,23 +70,6 @@ def check(subject: Subject[LeadUnder], facts: Facts, limits: Limits) -> Finding 
         most=limits["tolerance"],
         limit_key="tolerance",
         shape=shapely.shortest_line(line, polygon) if inside.is_empty else inside,
-        related=(fixture.path,),
-    )
-
-
-def _too_near(
-    name: str, line: Any, fixture: Fixture, polygon: Any, distance: float, limits: Limits
-) -> Finding | None:
-    if fixture.kind != "fixings" or not below(distance, limits["clear"]):
-        return None
-    return Finding(
-        message=f"Lead {name} lies {{measured}} from {fixture.id} ({fixture.kind}), "
-        f"{why_it_bars(fixture)}; at least {{limit}} is asked for.",
-        remedy=f"Take {name} past {fixture.id} at {{limit}} or more, or move {fixture.id}.",
-        measured=distance,
-        least=limits["clear"],
-        limit_key="clear",
-        shape=shapely.shortest_line(line, polygon),
         related=(fixture.path,),
     )
 

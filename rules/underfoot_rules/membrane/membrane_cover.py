@@ -3,19 +3,10 @@
 from __future__ import annotations
 
 from underfoot.api.facts import Facts, RoomFacts, each_room
-from underfoot.api.rules import (
-    CannotTell,
-    Finding,
-    Limits,
-    Rule,
-    Subject,
-    above,
-    at_most,
-    format_quantity,
-    point_text,
-)
+from underfoot.api.rules import CannotTell, Finding, Limits, Rule, Subject, at_most
 from underfoot_rules import not_given
 from underfoot_rules.absent import NO_MEMBRANE
+from underfoot_rules.bare_floor import find_bare_floor
 from underfoot_rules.basis import COMMON_PRACTICE
 from underfoot_rules.membrane.sheet_laps import runs_cover_floor
 
@@ -32,20 +23,12 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
         return None
     if room.sheets.unlaid:
         return not_given.SHEET
-    share, bare = room.floor_left_bare(room.sheets.together)
-    if not above(share, limits["tolerance"]):
-        return None
-    x, y = bare.representative_point().coords[0]
-    area = format_quantity(float(bare.area) / 1e6, "m2")
-    among = ", among other places" if bare.geom_type != "Polygon" else ""
-    return Finding(
-        message=f"The membrane leaves {{measured}} of the floor uncovered ({area}), near "
-        f"{point_text(x, y)}{among}; at most {{limit}} may be.",
+    return find_bare_floor(
+        room,
+        room.sheets.together,
+        limits["tolerance"],
+        leaves="The membrane leaves {measured} of the floor uncovered",
         remedy="Draw further sheets, or longer ones, until the whole floor lies under membrane.",
-        measured=share,
-        most=limits["tolerance"],
-        limit_key="tolerance",
-        shape=bare,
         path=membrane.path,
     )
 

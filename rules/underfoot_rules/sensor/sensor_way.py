@@ -26,11 +26,10 @@ from underfoot.api.rules import (
     above,
     at_least,
     at_most,
-    below,
 )
 from underfoot_rules import not_given
 from underfoot_rules.absent import NO_SENSOR
-from underfoot_rules.barring import why_it_bars
+from underfoot_rules.barring import find_too_near, why_it_bars
 from underfoot_rules.basis import COMMON_PRACTICE
 
 Barring = tuple[Fixture, Any]
@@ -116,17 +115,9 @@ def _through(
             shape=shapely.intersection(way, polygon),
             related=(fixture.path,),
         )
-    if fixture.kind != "fixings" or not below(distance, limits["clear"]):
-        return None
-    return Finding(
-        message=f"The sensor's conduit lies {{measured}} from {name}, {why_it_bars(fixture)}; at "
-        "least {limit} is asked for.",
-        remedy=f"{remedy}, {{limit}} or more away, or move {fixture.id}.",
-        measured=distance,
-        least=limits["clear"],
-        limit_key="clear",
-        shape=shapely.shortest_line(way, polygon),
-        related=(fixture.path,),
+    take = f"{remedy}, {{limit}} or more away"
+    return find_too_near(
+        "The sensor's conduit", way, fixture, polygon, distance, limits["clear"], take
     )
 
 
