@@ -47,17 +47,15 @@ def write_comparisons_text(
     if len(comparisons) > 1:
         lines.append(paint(f"{count_of(len(comparisons), 'pair')}".upper(), ink.strong, ink))
         for comparison in comparisons:
-            lines += hanging_indent("  ", f"{comparison.name}  {_in_short(comparison)}", width, 6)
+            is_read = comparison.is_readable
+            came = say_outcome(comparison) if is_read else "could not be compared"
+            lines += hanging_indent("  ", f"{comparison.name}  {came}", width, 6)
         lines.append("")
     yield _joined([*lines, *hanging_indent("CAUTION  ", CAUTION, width)])
 
 
 def _joined(lines: Sequence[str]) -> str:
     return "\n".join(lines) + "\n"
-
-
-def _in_short(comparison: Comparison) -> str:
-    return say_outcome(comparison) if comparison.is_readable else "could not be compared"
 
 
 def _pair(comparison: Comparison, width: int, ink: Ink) -> list[str]:

@@ -9,7 +9,7 @@ from underfoot.marking.figures import measure_rows, measure_spread, say_spread
 from underfoot.marking.marks import written_marks
 from underfoot.marking.marks_json import Moved
 from underfoot.marking.moderation import say_changes
-from underfoot.marking.results import ClassMarks, Sheet, list_broken
+from underfoot.marking.results import ClassMarks, list_broken
 from underfoot.reporting.layout import WIDTH, columns_of, count_of, escape_invisible, hanging_indent
 
 # So many likenesses are told one by one.
@@ -60,7 +60,8 @@ def write_class_text(marks: ClassMarks, moved: Sequence[Moved] | None) -> Iterat
                 )
         name = names[sheet.name]
         pad = " " * max(0, widest - columns_of(name))
-        yield from hanging_indent(f"  {name}{pad}  {_shown(sheet):>5}  ", said, WIDTH)
+        shown = "–" if sheet.is_absent else written_marks(sheet.final)
+        yield from hanging_indent(f"  {name}{pad}  {shown:>5}  ", said, WIDTH)
     broken = list_broken(marks)[:5]
     if broken:
         yield ""
@@ -105,7 +106,3 @@ def write_class_text(marks: ClassMarks, moved: Sequence[Moved] | None) -> Iterat
             )
     yield ""
     yield from hanging_indent("CAUTION  ", CAUTION, WIDTH)
-
-
-def _shown(sheet: Sheet) -> str:
-    return "–" if sheet.is_absent else written_marks(sheet.final)

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from underfoot.checking.report import CAUTION, PlanReport, ReportedFinding
 from underfoot.mending.difference import write_difference
-from underfoot.mending.in_turn import Mended, MendedPlan
+from underfoot.mending.in_turn import MendedPlan
 from underfoot.mending.search import Searched
 from underfoot.reporting.ink import PLAIN, Ink, paint
 from underfoot.reporting.layout import WIDTH, count_of, hanging_indent
@@ -24,7 +24,8 @@ def write_mended(plan: MendedPlan, *, ink: Ink = PLAIN, width: int = WIDTH) -> I
     lines: list[str] = []
     for mended in plan.mended:
         lines += [*_finding(report, mended.finding, margin, width, ink)]
-        lines += [*write_row(_blank(margin), "Mend", _say_mend(mended), width, ink), ""]
+        says = f"Gone with {mended.gone_with}." if mended.mend is None else mended.mend.says
+        lines += [*write_row(_blank(margin), "Mend", says, width, ink), ""]
     yield _joined(lines)
     was, now = plan.was.decode("utf-8"), plan.now.decode("utf-8")
     yield from write_difference(was, now, report.path, ink)
@@ -53,10 +54,6 @@ def _finding(
         *write_head(plan, finding, margin, width, ink),
         *hanging_indent(_blank(margin), finding.message, width),
     ]
-
-
-def _say_mend(mended: Mended) -> str:
-    return f"Gone with {mended.gone_with}." if mended.mend is None else mended.mend.says
 
 
 def _say_none(searched: Searched) -> str:

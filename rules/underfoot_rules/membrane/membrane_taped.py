@@ -15,7 +15,7 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
     if membrane is None:
         return NO_MEMBRANE
     missing = []
-    if not membrane.overlaps_taped and not _is_one_sheet(room):
+    if not membrane.overlaps_taped and (len(room.sheets.names) != 1 or room.sheets.unlaid):
         missing.append("overlaps")
     if not membrane.perimeter_taped:
         missing.append("perimeter")
@@ -31,10 +31,6 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
         remedy=f"Tape the {join_names(missing)}, and state it: {keys}.",
         path=membrane.path,
     )
-
-
-def _is_one_sheet(room: RoomFacts) -> bool:
-    return len(room.sheets.names) == 1 and not room.sheets.unlaid
 
 
 RULE = Rule(

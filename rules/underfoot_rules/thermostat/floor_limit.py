@@ -61,7 +61,7 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
     unstated = [covering.id for _, limit in found for covering in limit.unstated]
     unknown = f", and no more than the maker of {join_names(unstated)} allows" if unstated else ""
     surface = f"{written_down(lowest.warmest_c, 'degC')} or less{unknown}"
-    whose = _whose(lowest, room, subject.room)
+    whose = lowest.whose if room.id == subject.room else f"{lowest.whose} in room {room.id}"
     if thermostat.floor_limit_c is None:
         return Finding(
             message=f"The thermostat of room {subject.room} has no floor limit.",
@@ -194,10 +194,6 @@ def list_heated_by(name: str, facts: Facts) -> tuple[RoomFacts, ...]:
     if facts.rooms[name].elements:
         names.setdefault(name)
     return tuple(facts.rooms[each] for each in names)
-
-
-def _whose(limit: SurfaceLimit, room: RoomFacts, own: str | None) -> str:
-    return limit.whose if room.id == own else f"{limit.whose} in room {room.id}"
 
 
 def _key(limit: SurfaceLimit, room: RoomFacts) -> str | None:
