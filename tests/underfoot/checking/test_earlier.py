@@ -7,7 +7,8 @@ from msgspec.structs import replace
 
 from tests.there import there
 from tests.underfoot.reporting.reports import ATTIC, BEDROOM, KITCHEN, SENSOR, VERSION, wall_finding
-from underfoot.checking.earlier import EarlierFinding, EarlierPlan, hold_against
+from tests.underfoot.reporting.whole import hold_against
+from underfoot.checking.earlier import EarlierFinding, EarlierPlan
 from underfoot.checking.exit_status import exit_status
 from underfoot.checking.report import Earlier, Measure, PlanReport, Report, ReportedFinding
 
