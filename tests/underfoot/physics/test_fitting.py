@@ -22,11 +22,15 @@ ROOM = shapely.box(0, 0, 4200, 3100)
 L_ROOM = shapely.Polygon([(0, 0), (6000, 0), (6000, 2500), (3500, 2500), (3500, 4500), (0, 4500)])
 
 
-def body(fit: Fit, width: float) -> shapely.Polygon:
-    x, y = fit.at
-    if fit.along == "x":
-        return shapely.box(x, y, x + fit.length, y + width)
-    return shapely.box(x, y, x + width, y + fit.length)
+def fit(x: float, y: float, along: str, length: float) -> Fit:
+    return Fit(at=(x, y), along=along, length=length)
+
+
+def body(strip: Fit, width: float) -> shapely.Polygon:
+    x, y = strip.at
+    if strip.along == "x":
+        return shapely.box(x, y, x + strip.length, y + width)
+    return shapely.box(x, y, x + width, y + strip.length)
 
 
 class TestLengths:
@@ -48,23 +52,15 @@ class TestRooms:
     def test_an_empty_room_at_the_planned_clearance(self) -> None:
         # By hand: 4,200 - 116 = 4,084 and 3,100 - 116 = 2,984, down to a multiple of 250.
         area = clear_area(ROOM, 58, NONE, 50)
-        assert longest_strip(area, BARE, NONE, 500, "x", CUT) == Fit(
-            at=(58, 58), along="x", length=4000
-        )
-        assert longest_strip(area, BARE, NONE, 500, "y", CUT) == Fit(
-            at=(58, 58), along="y", length=2750
-        )
+        assert longest_strip(area, BARE, NONE, 500, "x", CUT) == fit(58, 58, "x", 4000)
+        assert longest_strip(area, BARE, NONE, 500, "y", CUT) == fit(58, 58, "y", 2750)
 
     def test_beside_the_strips_that_are_there(self) -> None:
         taken = corners([(60 + 500 * i, 60) for i in range(6)], 2750, 500, along_y=True)
         area = clear_area(ROOM, 58, NONE, 50)
-        assert longest_strip(area, taken, NONE, 500, "y", CUT) == Fit(
-            at=(3060, 58), along="y", length=2750
-        )
+        assert longest_strip(area, taken, NONE, 500, "y", CUT) == fit(3060, 58, "y", 2750)
         # 4,142 - 3,060 = 1,082 mm are left beside them.
-        assert longest_strip(area, taken, NONE, 500, "x", CUT) == Fit(
-            at=(3060, 58), along="x", length=1000
-        )
+        assert longest_strip(area, taken, NONE, 500, "x", CUT) == fit(3060, 58, "x", 1000)
 
     def test_a_full_room_has_no_room(self) -> None:
         taken = corners([(60 + 500 * i, 60) for i in range(8)], 2750, 500, along_y=True)
@@ -76,65 +72,41 @@ class TestRooms:
         for width in (500, 1000, 3000):
             taken = corners([(0, 0)], 4200, width)
             left = longest_strip(ROOM, taken, NONE, 500, "x", CUT)
-            assert left == (Fit(at=(0, width), along="x", length=4000) if width < 3000 else None)
+            assert left == (fit(0, width, "x", 4000) if width < 3000 else None)
 
     def test_just_wide_enough_is_enough(self) -> None:
         slot = shapely.box(0, 0, 3000, 500)
-        assert longest_strip(slot, BARE, NONE, 500, "x", CUT) == Fit(
-            at=(0, 0), along="x", length=3000
-        )
+        assert longest_strip(slot, BARE, NONE, 500, "x", CUT) == fit(0, 0, "x", 3000)
         assert longest_strip(slot, BARE, NONE, 500.01, "x", CUT) is None
 
     def test_off_joints_and_leads_but_along_them(self) -> None:
         joint = np.array([shapely.LineString([(1900, 0), (1900, 3100)])])
-        assert longest_strip(ROOM, BARE, joint, 500, "x", CUT) == Fit(
-            at=(1900, 0), along="x", length=2250
-        )
+        assert longest_strip(ROOM, BARE, joint, 500, "x", CUT) == fit(1900, 0, "x", 2250)
         middle = np.array([shapely.LineString([(2100, 0), (2100, 3100)])])
-        assert longest_strip(ROOM, BARE, middle, 500, "x", CUT) == Fit(
-            at=(0, 0), along="x", length=2000
-        )
+        assert longest_strip(ROOM, BARE, middle, 500, "x", CUT) == fit(0, 0, "x", 2000)
         across = np.array([shapely.LineString([(0, 500), (4200, 500)])])
-        assert longest_strip(ROOM, BARE, across, 500, "x", CUT) == Fit(
-            at=(0, 0), along="x", length=4000
-        )
+        assert longest_strip(ROOM, BARE, across, 500, "x", CUT) == fit(0, 0, "x", 4000)
         nearer = np.array([shapely.LineString([(0, 499), (4200, 499)])])
-        assert longest_strip(ROOM, BARE, nearer, 500, "x", CUT) == Fit(
-            at=(0, 499), along="x", length=4000
-        )
+        assert longest_strip(ROOM, BARE, nearer, 500, "x", CUT) == fit(0, 499, "x", 4000)
 
     def test_a_dead_end_of_a_lead_in_the_way(self) -> None:
         lead = np.array([shapely.LineString([(2100, 0), (2100, 1550)])])
         # Above its end only: 3,100 - 1,550.
-        assert longest_strip(ROOM, BARE, lead, 1550, "x", CUT) == Fit(
-            at=(0, 1550), along="x", length=4000
-        )
-        assert longest_strip(ROOM, BARE, lead, 1551, "x", CUT) == Fit(
-            at=(0, 0), along="x", length=2000
-        )
+        assert longest_strip(ROOM, BARE, lead, 1550, "x", CUT) == fit(0, 1550, "x", 4000)
+        assert longest_strip(ROOM, BARE, lead, 1551, "x", CUT) == fit(0, 0, "x", 2000)
 
     def test_the_arms_of_an_l(self) -> None:
-        assert longest_strip(L_ROOM, BARE, NONE, 500, "x", CUT) == Fit(
-            at=(0, 0), along="x", length=6000
-        )
-        assert longest_strip(L_ROOM, BARE, NONE, 500, "y", CUT) == Fit(
-            at=(0, 0), along="y", length=4500
-        )
+        assert longest_strip(L_ROOM, BARE, NONE, 500, "x", CUT) == fit(0, 0, "x", 6000)
+        assert longest_strip(L_ROOM, BARE, NONE, 500, "y", CUT) == fit(0, 0, "y", 4500)
 
     def test_a_hole_is_gone_round(self) -> None:
         holed = ROOM.difference(shapely.box(1000, 400, 1200, 2700))
-        assert longest_strip(holed, BARE, NONE, 500, "x", CUT) == Fit(
-            at=(1200, 0), along="x", length=3000
-        )
-        assert longest_strip(holed, BARE, NONE, 400, "x", CUT) == Fit(
-            at=(0, 0), along="x", length=4000
-        )
+        assert longest_strip(holed, BARE, NONE, 500, "x", CUT) == fit(1200, 0, "x", 3000)
+        assert longest_strip(holed, BARE, NONE, 400, "x", CUT) == fit(0, 0, "x", 4000)
 
     def test_several_areas_and_none(self) -> None:
         both = shapely.union(shapely.box(0, 0, 2000, 600), shapely.box(0, 1000, 3000, 1600))
-        assert longest_strip(both, BARE, NONE, 500, "x", CUT) == Fit(
-            at=(0, 1000), along="x", length=3000
-        )
+        assert longest_strip(both, BARE, NONE, 500, "x", CUT) == fit(0, 1000, "x", 3000)
         assert longest_strip(shapely.Polygon(), BARE, NONE, 500, "x", CUT) is None
 
     def test_a_narrow_way_between_wide_areas_stops_no_thin_strip(self) -> None:
@@ -142,12 +114,8 @@ class TestRooms:
             [shapely.box(0, 0, 1000, 2000), shapely.box(1000, 700, 2000, 1200),
              shapely.box(2000, 0, 3000, 2000)]
         )  # fmt: skip
-        assert longest_strip(neck, BARE, NONE, 500, "x", CUT) == Fit(
-            at=(0, 700), along="x", length=3000
-        )
-        assert longest_strip(neck, BARE, NONE, 501, "x", Lengths(least=1)) == Fit(
-            at=(0, 0), along="x", length=1000
-        )
+        assert longest_strip(neck, BARE, NONE, 500, "x", CUT) == fit(0, 700, "x", 3000)
+        assert longest_strip(neck, BARE, NONE, 501, "x", Lengths(least=1)) == fit(0, 0, "x", 1000)
 
 
 class TestSlantedSides:
@@ -158,7 +126,7 @@ class TestSlantedSides:
         assert found.at == pytest.approx((0, 0), abs=2e-6)
         assert found.length == pytest.approx(10_000 / 3, abs=1e-5)
         snapped = longest_strip(triangle, BARE, NONE, 500, "x", CUT)
-        assert snapped == Fit(at=(0, 0), along="x", length=3250)
+        assert snapped == fit(0, 0, "x", 3250)
 
     def test_between_corners_where_slanted_sides_trade_off(self) -> None:
         # A square on its tip, |x| + |y| <= 2,000: the longest 1,000 wide strip lies in its
@@ -210,10 +178,8 @@ class TestClearArea:
         edge = shapely.points(shapely.get_coordinates(area))
         assert shapely.distance(edge, bench).min() >= 50 - 1e-6
         found = longest_strip(area, BARE, NONE, 500, "x", CUT)
-        assert found == Fit(at=(58, 58), along="x", length=4000)
-        assert longest_strip(area, BARE, NONE, 900, "x", CUT) == Fit(
-            at=(58, 1650), along="x", length=4000
-        )
+        assert found == fit(58, 58, "x", 4000)
+        assert longest_strip(area, BARE, NONE, 900, "x", CUT) == fit(58, 1650, "x", 4000)
 
     def test_a_fixture_of_any_outline(self) -> None:
         stair = shapely.Polygon([(1000, 1000), (2000, 1000), (2000, 1400), (1500, 2000)])
