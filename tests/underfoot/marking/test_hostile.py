@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import shutil
 import time
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -18,6 +19,7 @@ from underfoot.running import limits, pool
 
 pytestmark = pytest.mark.process
 
+First = Callable[[Callable[[str], object]], None]
 PERFECT = FOLDER / "submissions" / "apprentice-01.yaml"
 
 
@@ -34,6 +36,21 @@ def judged(folder: Path, seconds: float = ATTEMPT_SECONDS, jobs: int = 1) -> dic
     handed_in = list_submissions(folder).attempts
     attempts = judge_apart(handed_in, demo_desk(), seconds, jobs=jobs)
     return {one.name: one for one in attempts}
+
+
+@pytest.fixture
+def first(monkeypatch: pytest.MonkeyPatch) -> First:
+    """Have something done, told the name of the attempt, before each attempt is judged."""
+    real = isolation.judge_attempt
+
+    def do_first(do: Callable[[str], object]) -> None:
+        def judge(handed: Handed, desk: Desk) -> Attempt:
+            do(handed.name)
+            return real(handed, desk)
+
+        monkeypatch.setattr(isolation, "judge_attempt", judge)
+
+    return do_first
 
 
 def hold_others(marks: dict[str, Attempt]) -> None:
@@ -72,17 +89,12 @@ def test_bombs(handed_in: Path) -> None:
 
 
 @pytest.mark.parametrize("jobs", [1, 3])
-def test_one_that_takes_too_long_is_stopped(
-    handed_in: Path, monkeypatch: pytest.MonkeyPatch, jobs: int
-) -> None:
-    real = isolation.judge_attempt
-
-    def slow(handed: Handed, desk: Desk) -> Attempt:
-        while handed.name == "slow":
+def test_one_that_takes_too_long_is_stopped(handed_in: Path, first: First, jobs: int) -> None:
+    def work(name: str) -> None:
+        while name == "slow":
             pass
-        return real(handed, desk)
 
-    monkeypatch.setattr(isolation, "judge_attempt", slow)
+    first(work)
     shutil.copy(PERFECT, handed_in / "slow.yaml")
     marks = judged(handed_in, 2, jobs)
     assert list(marks) == ["aaa", "slow", "zzz"]
@@ -91,16 +103,9 @@ def test_one_that_takes_too_long_is_stopped(
 
 
 def test_one_that_waits_for_ever_is_stopped_by_the_clock(
-    handed_in: Path, monkeypatch: pytest.MonkeyPatch
+    handed_in: Path, first: First, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    real = isolation.judge_attempt
-
-    def asleep(handed: Handed, desk: Desk) -> Attempt:
-        if handed.name == "asleep":
-            time.sleep(600)
-        return real(handed, desk)
-
-    monkeypatch.setattr(isolation, "judge_attempt", asleep)
+    first(lambda name: time.sleep(600 if name == "asleep" else 0))
     monkeypatch.setattr(limits, "PATIENCE", 2)
     monkeypatch.setattr(pool, "_GRACE_SECONDS", 0.3)
     shutil.copy(PERFECT, handed_in / "asleep.yaml")
@@ -111,33 +116,20 @@ def test_one_that_waits_for_ever_is_stopped_by_the_clock(
     assert 6 <= time.monotonic() - begun < 60
 
 
-def test_time_spent_waiting_is_no_processor_time(
-    handed_in: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    real = isolation.judge_attempt
-
-    def late(handed: Handed, desk: Desk) -> Attempt:
-        if handed.name == "aaa":
-            time.sleep(4)
-        return real(handed, desk)
-
-    monkeypatch.setattr(isolation, "judge_attempt", late)
+def test_time_spent_waiting_is_no_processor_time(handed_in: Path, first: First) -> None:
+    first(lambda name: time.sleep(4 if name == "aaa" else 0))
     hold_others(judged(handed_in, 3, 2))
 
 
 def test_one_that_takes_too_much_memory_or_kills_its_process_is_stopped(
-    handed_in: Path, monkeypatch: pytest.MonkeyPatch
+    handed_in: Path, first: First
 ) -> None:
-    real = isolation.judge_attempt
-
-    def greedy(handed: Handed, desk: Desk) -> Attempt:
-        if handed.name == "greedy":
-            return len(b"x" * 8_000_000_000)  # type: ignore[return-value]
-        if handed.name == "dying":
+    def take(name: str) -> object:
+        if name == "dying":
             os._exit(9)
-        return real(handed, desk)
+        return name == "greedy" and b"x" * 8_000_000_000
 
-    monkeypatch.setattr(isolation, "judge_attempt", greedy)
+    first(take)
     for name in ("greedy", "dying"):
         shutil.copy(PERFECT, handed_in / f"{name}.yaml")
     marks = judged(handed_in)
