@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Literal, get_args
+from typing import Any, Literal, get_args
 
 import pytest
 from msgspec.structs import replace
@@ -53,6 +53,10 @@ def finding(
     )
 
 
+def judged(name: str, verdict: str, *findings: ReportedFinding, **more: Any) -> PlanReport:
+    return PlanReport(path=f"{name}.yaml", verdict=verdict, findings=findings, **more)
+
+
 AGREED = WaiverUsed(reason="old house", agreed_by="owner", until=None)
 ONLY_WARNINGS = CheckRow(
     rule="voltage-drop",
@@ -62,9 +66,6 @@ ONLY_WARNINGS = CheckRow(
     why="no length",
     reasons=(Reason(why="no length", points=4, write=None, worst="warning"),),
 )
-RIGHT = PlanReport(
-    path="right.yaml", verdict=NO_OBJECTION, counts=Counts(undecided=4), checks=(ONLY_WARNINGS,)
-)
 MAY_BE = CheckRow(
     rule="cable-capacity",
     checked=2,
@@ -73,36 +74,20 @@ MAY_BE = CheckRow(
     why="no size",
     reasons=(Reason(why="no size", points=1, write="Write it."),),
 )
-LACKING = PlanReport(
-    path="lacking.yaml",
-    verdict=INSUFFICIENT,
+CRASH = (RuleFault(rule="rcd", message="KeyError"),)
+RIGHT = judged("right", NO_OBJECTION, counts=Counts(undecided=4), checks=(ONLY_WARNINGS,))
+LACKING = judged(
+    "lacking",
+    INSUFFICIENT,
     counts=Counts(undecided=1, may_be_errors=1),
     checks=(ONLY_WARNINGS, MAY_BE),
 )
-NOTED = PlanReport(
-    path="noted.yaml", verdict=NO_OBJECTION, counts=Counts(note=1), findings=(finding("note"),)
-)
-WARNED = PlanReport(
-    path="warned.yaml",
-    verdict=WITH_COMMENTS,
-    counts=Counts(warning=1),
-    findings=(finding("warning"),),
-)
-WRONG = PlanReport(
-    path="wrong.yaml", verdict=REVISE, counts=Counts(error=1), findings=(finding("error"),)
-)
-WAIVED = PlanReport(
-    path="waived.yaml",
-    verdict=NO_OBJECTION,
-    counts=Counts(waived=1),
-    findings=(finding("error", waiver=AGREED),),
-)
-UNREAD = PlanReport(
-    path="unread.yaml", verdict=UNREADABLE, problems=(Problem(message="the file is empty"),)
-)
-CRASHED = PlanReport(
-    path="crashed.yaml", verdict=NO_OBJECTION, faults=(RuleFault(rule="rcd", message="KeyError"),)
-)
+NOTED = judged("noted", NO_OBJECTION, finding("note"), counts=Counts(note=1))
+WARNED = judged("warned", WITH_COMMENTS, finding("warning"), counts=Counts(warning=1))
+WRONG = judged("wrong", REVISE, finding("error"), counts=Counts(error=1))
+WAIVED = judged("waived", NO_OBJECTION, finding("error", waiver=AGREED), counts=Counts(waived=1))
+UNREAD = judged("unread", UNREADABLE, problems=(Problem(message="the file is empty"),))
+CRASHED = judged("crashed", NO_OBJECTION, faults=CRASH)
 
 
 def status(*plans: PlanReport, refuse_at: RefuseAt = "error") -> int:
@@ -165,13 +150,10 @@ def test_a_problem_of_the_run_is_no_pass() -> None:
 def test_what_was_known_does_not_count(
     state: Literal["known", "worse", "new"], expected: int
 ) -> None:
-    plan = PlanReport(
-        path="a.yaml", verdict=REVISE, findings=(finding("error", earlier=Earlier(state=state)),)
-    )
-    assert status(plan) == expected
+    known = finding("error", earlier=Earlier(state=state))
+    assert status(judged("a", REVISE, known)) == expected
 
 
 def test_known_helps_no_plan_that_could_not_be_checked() -> None:
     known = finding("error", earlier=Earlier(state="known"))
-    faults = (RuleFault(rule="rcd", message="KeyError"),)
-    assert status(PlanReport(path="a.yaml", verdict=REVISE, findings=(known,), faults=faults)) == 2
+    assert status(judged("a", REVISE, known, faults=CRASH)) == 2

@@ -7,7 +7,6 @@ is files beside and in the plan; what it may not reach is exit status 0.
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
 from typing import Any
 
@@ -19,8 +18,6 @@ from underfoot.__main__ import main
 from underfoot_rules import STANDARD
 
 pytestmark = pytest.mark.usefixtures("house")
-
-Said = pytest.CaptureFixture[str]
 
 LOCKED = """\
 settings_format: 1
@@ -48,9 +45,9 @@ def house(folder: Path) -> None:
     Path("plans/hall.yaml").write_text(plan())
 
 
-def checked(capsys: Said, *arguments: str) -> tuple[int, Any]:
-    status = main(["check", "plans", "--format", "json", "--today", "2026-10-01", *arguments])
-    return status, json.loads(capsys.readouterr().out)
+def checked(ask: Ask, status: int, *arguments: str) -> Any:
+    command = "check plans --format json --today 2026-10-01"
+    return ask(command, *arguments, status=status).data
 
 
 def standing(data: Any) -> set[tuple[str, str]]:
@@ -62,9 +59,8 @@ def standing(data: Any) -> set[tuple[str, str]]:
     }
 
 
-def test_without_an_attack_both_faults_are_found(capsys: Said) -> None:
-    status, data = checked(capsys)
-    assert status == 1
+def test_without_an_attack_both_faults_are_found(ask: Ask) -> None:
+    data = checked(ask, 1)
     assert standing(data) == HONEST
 
 
@@ -80,10 +76,9 @@ def test_without_an_attack_both_faults_are_found(capsys: Said) -> None:
         "locked: true\nrules: {rcd: {off: true, because: old house}}",
     ],
 )
-def test_a_nearer_file_that_loosens_is_refused_by_name(capsys: Said, nearer: str) -> None:
+def test_a_nearer_file_that_loosens_is_refused_by_name(ask: Ask, nearer: str) -> None:
     Path("plans/underfoot.yaml").write_text(f"settings_format: 1\n{nearer}\n")
-    status, data = checked(capsys)
-    assert status == 2
+    data = checked(ask, 2)
     (each,) = data["plans"]
     assert each["verdict"] == "unreadable"
     assert each["problems"][0]["file"] == "plans/underfoot.yaml"
@@ -103,80 +98,71 @@ def test_a_nearer_file_that_loosens_is_refused_by_name(capsys: Said, nearer: str
         "limits: {wall-clearance: {minimum: 60, because: tighter}}",
     ],
 )
-def test_a_nearer_file_that_may_stand_quietens_nothing(capsys: Said, nearer: str) -> None:
+def test_a_nearer_file_that_may_stand_quietens_nothing(ask: Ask, nearer: str) -> None:
     Path("plans/underfoot.yaml").write_text(f"settings_format: 1\n{nearer}\n")
-    status, data = checked(capsys)
-    assert status == 1
+    data = checked(ask, 1)
     assert standing(data) >= HONEST
 
 
-def test_a_file_between_does_not_shield_a_nearer_one(capsys: Said) -> None:
+def test_a_file_between_does_not_shield_a_nearer_one(ask: Ask) -> None:
     Path("plans/wing").mkdir()
     Path("plans/hall.yaml").rename("plans/wing/hall.yaml")
     Path("plans/underfoot.yaml").write_text("settings_format: 1\nlocked: false\n")
     Path("plans/wing/underfoot.yaml").write_text(
         "settings_format: 1\nrules: {rcd: {off: true, because: x}}\n"
     )
-    assert checked(capsys)[0] == 2
+    checked(ask, 2)
 
 
 @pytest.mark.parametrize("item", ["C1", "room", None])
 def test_a_waiver_of_what_is_never_waived_does_not_hold_and_is_told(
-    capsys: Said, item: str | None
+    ask: Ask, item: str | None
 ) -> None:
     waiver = {"rule": "rcd", "reason": "old house", "agreed_by": "owner"}
-    Path("plans/hall.yaml").write_text(
-        plan(waivers=[{**waiver, **({"item": item} if item else {})}])
-    )
-    status, data = checked(capsys)
-    assert status == 1
+    named = {"item": item} if item else {}
+    Path("plans/hall.yaml").write_text(plan(waivers=[waiver | named]))
+    data = checked(ask, 1)
     assert standing(data) == HONEST | {("waiver-lapsed", "warning")}
     said = [f["message"] for f in data["plans"][0]["findings"] if f["rule"] == "waiver-lapsed"]
     assert "the settings in force do not let rcd be waived" in said[0]
 
 
-def test_a_waiver_of_what_the_locked_file_sets_does_not_hold(capsys: Said) -> None:
+def test_a_waiver_of_what_the_locked_file_sets_does_not_hold(ask: Ask) -> None:
     waivers = [
         {"rule": "wall-clearance", "item": "A1", "reason": "narrow", "agreed_by": "owner"},
         {"rule": "rcd", "item": "C1", "reason": "old house", "agreed_by": "owner"},
     ]
     Path("plans/hall.yaml").write_text(plan(waivers=waivers))
-    status, data = checked(capsys)
-    assert status == 1
+    data = checked(ask, 1)
     assert standing(data) >= HONEST
 
 
-def test_the_warning_of_a_lapsed_waiver_cannot_be_waived(capsys: Said) -> None:
+def test_the_warning_of_a_lapsed_waiver_cannot_be_waived(ask: Ask) -> None:
     waivers = [
         {"rule": "rcd", "item": "C1", "reason": "old house", "agreed_by": "owner"},
         {"rule": "waiver-lapsed", "reason": "no matter", "agreed_by": "owner"},
     ]
     Path("plans/hall.yaml").write_text(plan(waivers=waivers))
-    status, data = checked(capsys, "--refuse-at", "warning")
-    assert status == 1
+    data = checked(ask, 1, "--refuse-at", "warning")
     assert ("waiver-lapsed", "warning") in standing(data)
 
 
 @pytest.mark.parametrize("nearer", ["limits: [", "settings_format: 2", "&a [*a]", "\x00"])
-def test_a_nearer_file_that_cannot_be_read_is_no_way_past_the_lock(
-    capsys: Said, nearer: str
-) -> None:
+def test_a_nearer_file_that_cannot_be_read_is_no_way_past_the_lock(ask: Ask, nearer: str) -> None:
     Path("plans/underfoot.yaml").write_text(nearer)
-    assert checked(capsys)[0] == 2
+    checked(ask, 2)
 
 
-def test_a_plan_made_out_to_be_settings_ends_the_run(capsys: Said) -> None:
+def test_a_plan_made_out_to_be_settings_ends_the_run(ask: Ask) -> None:
     Path("plans/hall.yaml").write_text("settings_format: 1\n" + plan())
-    assert checked(capsys)[0] == 2
+    checked(ask, 2)
 
 
-@pytest.mark.parametrize("first", ["catalogue_format: 1\n"])
-def test_a_plan_made_out_to_be_something_else_is_missed(capsys: Said, first: str) -> None:
+def test_a_plan_made_out_to_be_something_else_is_missed(ask: Ask) -> None:
     Path("plans/second.yaml").write_text(STANDARD.base_plan)
     main(["check", "plans", "--format", "json", "--output", "old.json"])
-    Path("plans/hall.yaml").write_text(first + plan())
-    status, data = checked(capsys, "--known", "old.json")
-    assert status == 0
+    Path("plans/hall.yaml").write_text("catalogue_format: 1\n" + plan())
+    data = checked(ask, 0, "--known", "old.json")
     assert data["passed_over"] == 1
     assert data["earlier"]["left_out"] == ["plans/hall.yaml"]
     # Named, it is a plan, and cannot be read as one.

@@ -117,37 +117,25 @@ WAIVED = wall_finding(
     31,
     WaiverUsed(reason="boxed-in pipe agreed on site", agreed_by="design lead", until="2027-03-01"),
 )
+LENGTH = Reason(why="no length of the cable is given", points=1, write="Write its `length`.")
+SIZE = Reason(why="lead W1 has no size", points=1, write="Write its `size`.")
+
+
+def row(rule: str, checked: int, found: int = 0, *reasons: Reason) -> CheckRow:
+    """What one rule checked and found, and why it cannot tell of a point for each reason."""
+    why = "; ".join(reason.why for reason in reasons) or None
+    return CheckRow(
+        rule=rule, checked=checked, found=found, undecided=len(reasons), why=why, reasons=reasons
+    )
+
+
 CHECKS = (
-    CheckRow(
-        rule="cable-capacity",
-        checked=2,
-        found=0,
-        undecided=2,
-        why="no length of the cable is given; lead W1 has no size",
-        reasons=(
-            Reason(why="no length of the cable is given", points=1, write="Write its `length`."),
-            Reason(why="lead W1 has no size", points=1, write="Write its `size`."),
-        ),
-    ),
-    CheckRow(rule="circuit-current", checked=1, found=1, undecided=0, why=None),
-    CheckRow(rule="joint-crossing", checked=0, found=0, undecided=0, why=None),
-    CheckRow(rule="sensor-depth", checked=1, found=1, undecided=0, why=None),
-    CheckRow(
-        rule="voltage-drop",
-        checked=1,
-        found=0,
-        undecided=1,
-        why="no length of the cable is given",
-        reasons=(
-            Reason(
-                why="no length of the cable is given",
-                points=1,
-                write="Write its `length`.",
-                worst="warning",
-            ),
-        ),
-    ),
-    CheckRow(rule="wall-clearance", checked=9, found=3, undecided=0, why=None),
+    row("cable-capacity", 2, 0, LENGTH, SIZE),
+    row("circuit-current", 1, 1),
+    row("joint-crossing", 0),
+    row("sensor-depth", 1, 1),
+    row("voltage-drop", 1, 0, replace(LENGTH, worst="warning")),
+    row("wall-clearance", 9, 3),
 )
 CHANGED = tuple(
     Changed(
@@ -185,11 +173,7 @@ BEDROOM = PlanReport(
     revision="P1",
     status="draft",
     counts=Counts(undecided=1),
-    checks=(
-        CHECKS[2],
-        CHECKS[4],
-        CheckRow(rule="wall-clearance", checked=9, found=0, undecided=0, why=None),
-    ),
+    checks=(CHECKS[2], CHECKS[4], row("wall-clearance", 9)),
 )
 STUDY = PlanReport(
     path="plans/study.yaml",
@@ -197,7 +181,7 @@ STUDY = PlanReport(
     title="Teasel Court, plot 2, study",
     status="for review",
     counts=Counts(warning=1),
-    checks=(CheckRow(rule="sensor-depth", checked=1, found=1, undecided=0, why=None),),
+    checks=(CHECKS[3],),
     findings=(
         replace(
             SENSOR, number=1, room="study", path="rooms.study.sensor", related=(), related_at=()
@@ -238,7 +222,7 @@ CRASHED = PlanReport(
     verdict=INSUFFICIENT,
     title="Teasel Court, plot 2, hall",
     status="for review",
-    checks=(CheckRow(rule="sensor-depth", checked=1, found=0, undecided=0, why=None),),
+    checks=(row("sensor-depth", 1),),
     faults=(
         RuleFault(rule="wall-clearance", message="KeyError at laying/wall_clearance.py:33: 'x'"),
     ),
