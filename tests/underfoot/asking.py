@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import io
 import json
 import shlex
+import sys
 from typing import Any, NamedTuple
 
 import pytest
@@ -16,11 +18,24 @@ class Said(NamedTuple):
 
     out: str
     err: str
+    status: int
 
     @property
     def data(self) -> Any:
         """The JSON on standard output."""
         return json.loads(self.out)
+
+    @property
+    def plans(self) -> list[str]:
+        """The paths of the plans of a report in JSON."""
+        return [each["path"] for each in self.data["plans"]]
+
+
+class Input:
+    """Standard input with these bytes."""
+
+    def __init__(self, source: bytes) -> None:
+        self.buffer = io.BytesIO(source)
 
 
 class Ask(NamedTuple):
@@ -28,13 +43,19 @@ class Ask(NamedTuple):
 
     capsys: pytest.CaptureFixture[str]
 
-    def __call__(self, command: str, *more: str, status: int | None = 0) -> Said:
+    def __call__(
+        self, command: str, *more: str, stdin: bytes | None = None, status: int | None = 0
+    ) -> Said:
         """Give what a command says, written as for a shell, with further arguments as they are.
 
-        `status` is the exit status that it must have, None if any will do.
+        `stdin` is what it finds on standard input; `status` is the exit status that it must have,
+        None if any will do.
         """
         self.capsys.readouterr()
-        ended = main([*shlex.split(command), *more])
-        said = Said(*self.capsys.readouterr())
+        with pytest.MonkeyPatch.context() as patch:
+            if stdin is not None:
+                patch.setattr(sys, "stdin", Input(stdin))
+            ended = main([*shlex.split(command), *more])
+        said = Said(*self.capsys.readouterr(), ended)
         assert status in (None, ended), (ended, said)
         return said

@@ -9,13 +9,10 @@ from pathlib import Path
 import pytest
 
 from tests.underfoot.asking import Ask
-from tests.underfoot.commands.git_house import CATALOGUE, SHARING, STRICT, checked, git, listing
+from tests.underfoot.commands.git_house import CATALOGUE, SHARING, STRICT, git
 from tests.underfoot.commands.tiny_plans import RIGHT, WRONG, put
-from underfoot.__main__ import main
 
 pytestmark = pytest.mark.usefixtures("folder", "tiny")
-
-Said = pytest.CaptureFixture[str]
 
 
 @pytest.mark.parametrize(
@@ -29,25 +26,19 @@ Said = pytest.CaptureFixture[str]
     ],
 )
 def test_a_list_that_tells_nothing_is_no_pass(
-    house: None, ask: Ask, monkeypatch: pytest.MonkeyPatch, source: bytes, says: str
+    house: None, ask: Ask, source: bytes, says: str
 ) -> None:
-    listing(monkeypatch, source)
-    said = ask("check plans --changed -", status=2)
+    said = ask("check plans --changed -", stdin=source, status=2)
     assert says in said.err
     assert "--nothing-is-fine" in said.err
-    listing(monkeypatch, source)
-    assert "nothing to check" in ask("check plans --changed - --nothing-is-fine").err
+    assert "nothing to check" in ask("check plans --changed - --nothing-is-fine", stdin=source).err
 
 
-def test_a_change_beside_the_plans_is_an_answer(
-    house: None, ask: Ask, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    listing(monkeypatch, b"plans/notes.txt\n")
-    said = ask("check plans --changed - --nothing-is-fine").err
+def test_a_change_beside_the_plans_is_an_answer(house: None, ask: Ask) -> None:
+    said = ask("check plans --changed - --nothing-is-fine", stdin=b"plans/notes.txt\n").err
     assert "nothing to check: no plan has changed" in said
     # It leaves nothing to check all the same, which passes only where that was said to be fine.
-    listing(monkeypatch, b"plans/notes.txt\n")
-    said = ask("check plans --changed -", status=2).err
+    said = ask("check plans --changed -", stdin=b"plans/notes.txt\n", status=2).err
     assert "nothing is left to check: no plan has changed" in said
 
 
@@ -59,9 +50,7 @@ def test_a_change_beside_the_plans_is_an_answer(
         ("plans/tab\there.yaml", b'"plans/tab\\there.yaml"'),
     ],
 )
-def test_names_that_git_quotes(
-    house: None, capsys: Said, monkeypatch: pytest.MonkeyPatch, name: str, quoted: bytes
-) -> None:
+def test_names_that_git_quotes(house: None, ask: Ask, name: str, quoted: bytes) -> None:
     put(name, RIGHT)
     git("add", "-A")
     git("commit", "-qm", "second")
@@ -69,80 +58,61 @@ def test_names_that_git_quotes(
         ["git", "diff", "--name-only", "HEAD~", "HEAD"], check=True, capture_output=True
     ).stdout
     assert told == quoted + b"\n"
-    listing(monkeypatch, told)
-    assert main(["check", "plans", "--changed", "-", "--format", "json"]) == 0
-    assert checked(capsys) == [name]
+    assert ask("check plans --changed - --format json", stdin=told).plans == [name]
 
 
 @pytest.mark.parametrize("listed", [b"plans/sub\n", b"plans/sub/\n"])
-def test_a_folder_stands_for_all_below_it(
-    house: None, capsys: Said, monkeypatch: pytest.MonkeyPatch, listed: bytes
-) -> None:
+def test_a_folder_stands_for_all_below_it(house: None, ask: Ask, listed: bytes) -> None:
     # A submodule's change is told as that of its folder.
     put("plans/sub/c.yaml", RIGHT)
     put("plans/sub/deep/d.yaml", RIGHT)
     put("plans/sub-old/e.yaml", RIGHT)
-    listing(monkeypatch, listed)
-    assert main(["check", "plans", "--changed", "-", "--format", "json"]) == 0
-    assert checked(capsys) == ["plans/sub/c.yaml", "plans/sub/deep/d.yaml"]
+    said = ask("check plans --changed - --format json", stdin=listed)
+    assert said.plans == ["plans/sub/c.yaml", "plans/sub/deep/d.yaml"]
 
 
-def test_a_folder_with_the_catalogue_stands_for_it(
-    house: None, capsys: Said, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    listing(monkeypatch, b"shared\n")
-    assert main(["check", ".", "--changed", "-", "--format", "json"]) == 0
-    assert checked(capsys) == ["plans/a.yaml"]
+def test_a_folder_with_the_catalogue_stands_for_it(house: None, ask: Ask) -> None:
+    assert ask("check . --changed - --format json", stdin=b"shared\n").plans == ["plans/a.yaml"]
 
 
-def test_a_link_stands_for_what_it_leads_to(
-    house: None, capsys: Said, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_a_link_stands_for_what_it_leads_to(house: None, ask: Ask) -> None:
     os.symlink("b.yaml", "plans/today.yaml")
-    listing(monkeypatch, b"plans/today.yaml\n")
-    assert main(["check", "plans", "--changed", "-", "--format", "json"]) == 0
-    assert checked(capsys) == ["plans/b.yaml"]
+    said = ask("check plans --changed - --format json", stdin=b"plans/today.yaml\n")
+    assert said.plans == ["plans/b.yaml"]
 
 
 def test_names_from_the_top_are_understood_below_it(
-    house: None, capsys: Said, monkeypatch: pytest.MonkeyPatch
+    house: None, ask: Ask, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.chdir("plans")
     for source in (b"plans/b.yaml\n", b"b.yaml\n"):
-        listing(monkeypatch, source)
-        assert main(["check", ".", "--changed", "-", "--format", "json"]) == 0
-        assert checked(capsys) == ["b.yaml"]
+        assert ask("check . --changed - --format json", stdin=source).plans == ["b.yaml"]
 
 
-def test_a_plan_whose_catalogue_is_missing_is_always_checked(
-    house: None, capsys: Said, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_a_plan_whose_catalogue_is_missing_is_always_checked(house: None, ask: Ask) -> None:
     os.rename("shared/catalogue.yaml", "shared/kinds.yaml")
-    listing(monkeypatch, b"plans/b.yaml\n")
-    assert main(["check", "plans", "--changed", "-", "--format", "json"]) == 2
-    assert checked(capsys) == ["plans/a.yaml", "plans/b.yaml"]
+    said = ask("check plans --changed - --format json", stdin=b"plans/b.yaml\n", status=2)
+    assert said.plans == ["plans/a.yaml", "plans/b.yaml"]
 
 
-def test_git_is_asked_itself(house: None, capsys: Said) -> None:
+def test_git_is_asked_itself(house: None, ask: Ask) -> None:
     git("checkout", "-qb", "work")
     put("shared/catalogue.yaml", CATALOGUE + "note: dearer\n")
     git("commit", "-qam", "prices")
-    assert main(["check", "plans", "--changed-since", "main", "--format", "json"]) == 0
-    assert checked(capsys) == ["plans/a.yaml"]
+    assert ask("check plans --changed-since main --format json").plans == ["plans/a.yaml"]
     # What is not committed yet counts too, known to git or not.
     put("plans/b.yaml", RIGHT + "note: drawn anew\n")
     put("plans/c.yaml", RIGHT)
-    assert main(["check", "plans", "--changed-since", "main", "--format", "json"]) == 0
-    assert checked(capsys) == ["plans/a.yaml", "plans/b.yaml", "plans/c.yaml"]
+    said = ask("check plans --changed-since main --format json")
+    assert said.plans == ["plans/a.yaml", "plans/b.yaml", "plans/c.yaml"]
 
 
 def test_git_is_asked_from_a_folder_below(
-    house: None, capsys: Said, monkeypatch: pytest.MonkeyPatch
+    house: None, ask: Ask, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     put("plans/b.yaml", RIGHT + "note: drawn anew\n")
     monkeypatch.chdir("plans")
-    assert main(["check", ".", "--changed-since", "main", "--format", "json"]) == 0
-    assert checked(capsys) == ["b.yaml"]
+    assert ask("check . --changed-since main --format json").plans == ["b.yaml"]
 
 
 def test_what_happened_on_main_meanwhile_is_not_this_branch_s(house: None, ask: Ask) -> None:
@@ -155,11 +125,10 @@ def test_what_happened_on_main_meanwhile_is_not_this_branch_s(house: None, ask: 
     assert "say --nothing-is-fine" in ask(*since, status=2).err
 
 
-def test_a_plan_renamed_is_checked_under_its_new_name(house: None, capsys: Said) -> None:
+def test_a_plan_renamed_is_checked_under_its_new_name(house: None, ask: Ask) -> None:
     git("mv", "plans/b.yaml", "plans/new.yaml")
     git("commit", "-qm", "renamed")
-    assert main(["check", "plans", "--changed-since", "HEAD~", "--format", "json"]) == 0
-    assert checked(capsys) == ["plans/new.yaml"]
+    assert ask("check plans --changed-since HEAD~ --format json").plans == ["plans/new.yaml"]
 
 
 @pytest.mark.parametrize("reference", ["origin/main", "--all", "HEAD:plans"])
@@ -193,28 +162,25 @@ def test_only_one_way_of_asking(house: None, ask: Ask) -> None:
     assert "give one of them" in ask("check plans --changed x --changed-since main", status=2).err
 
 
-def test_what_git_ignores_or_does_not_look_at_is_always_checked(house: None, capsys: Said) -> None:
+def test_what_git_ignores_or_does_not_look_at_is_always_checked(house: None, ask: Ask) -> None:
     put(".gitignore", "plans/own.yaml\n")
     git("add", "-A")
     git("commit", "-qm", "second")
     put("plans/own.yaml", RIGHT)
     put("plans/b.yaml", RIGHT + "note: drawn anew\n")
     git("update-index", "--assume-unchanged", "plans/b.yaml")
-    assert main(["check", "plans", "--changed-since", "HEAD", "--format", "json"]) == 0
-    assert checked(capsys) == ["plans/b.yaml", "plans/own.yaml"]
+    said = ask("check plans --changed-since HEAD --format json")
+    assert said.plans == ["plans/b.yaml", "plans/own.yaml"]
 
 
-def test_settings_that_git_cannot_see_may_have_changed(house: None, capsys: Said) -> None:
+def test_settings_that_git_cannot_see_may_have_changed(house: None, ask: Ask) -> None:
     outside = Path.cwd().parent / "site.yaml"
     outside.write_text("settings_format: 1\n", "utf-8")
     command = ["check", "plans", "--changed-since", "HEAD", "--settings", str(outside)]
-    assert main([*command, "--format", "json"]) == 0
-    assert checked(capsys) == ["plans/a.yaml", "plans/b.yaml"]
+    assert ask(*command, "--format", "json").plans == ["plans/a.yaml", "plans/b.yaml"]
 
 
-def test_settings_in_the_repository_above_a_submodule_are_asked_for(
-    house: None, capsys: Said
-) -> None:
+def test_settings_in_the_repository_above_a_submodule_are_asked_for(house: None, ask: Ask) -> None:
     git("init", "-q", "-b", "main", "part")
     put("part/c.yaml", RIGHT)
     git("add", "-A", folder="part")
@@ -226,8 +192,7 @@ def test_settings_in_the_repository_above_a_submodule_are_asked_for(
     git("add", "-A")
     git("commit", "-qm", "second")
     put("underfoot.yaml", STRICT + "locked: true\n")
-    assert main(["check", "part", "--changed-since", "main", "--format", "json"]) == 0
-    assert checked(capsys) == ["part/c.yaml"]
+    assert ask("check part --changed-since main --format json").plans == ["part/c.yaml"]
 
 
 @pytest.fixture
@@ -249,28 +214,22 @@ def held() -> None:
     git("branch", "base", folder="house")
 
 
-def test_a_submodule_that_does_not_know_the_branch_is_answered_for(
-    held: None, capsys: Said, ask: Ask
-) -> None:
+def test_a_submodule_that_does_not_know_the_branch_is_answered_for(held: None, ask: Ask) -> None:
     since = ["check", "house", "--changed-since", "base", "--format", "json"]
     assert "nothing is left to check" in ask(*since, status=2).err
     put("house/one/plan.yaml", WRONG)  # not committed yet
-    assert main(since) == 1
-    assert checked(capsys) == ["house/one/plan.yaml"]
+    assert ask(*since, status=1).plans == ["house/one/plan.yaml"]
     git("commit", "-qam", "second", folder="house/one")
     git("add", "one", folder="house")
     git("commit", "-qm", "second", folder="house")
-    assert main(since) == 1
-    assert checked(capsys) == ["house/one/plan.yaml"]
-    assert main([*since[:3], "nowhere"]) == 2
-    assert "git merge-base failed" in capsys.readouterr().err
+    assert ask(*since, status=1).plans == ["house/one/plan.yaml"]
+    assert "git merge-base failed" in ask(*since[:3], "nowhere", status=2).err
 
 
 @pytest.mark.parametrize("key", ['"catalog\\u0075e"', '"\\x63atalogue"'])
 def test_a_catalogue_by_any_spelling_is_what_a_plan_stands_on(
-    house: None, capsys: Said, monkeypatch: pytest.MonkeyPatch, key: str
+    house: None, ask: Ask, key: str
 ) -> None:
     put("plans/a.yaml", SHARING.replace("catalogue:", f"{key}:"))
-    listing(monkeypatch, b"shared/catalogue.yaml\n")
-    assert main(["check", "plans", "--changed", "-", "--format", "json"]) == 0
-    assert checked(capsys) == ["plans/a.yaml"]
+    said = ask("check plans --changed - --format json", stdin=b"shared/catalogue.yaml\n")
+    assert said.plans == ["plans/a.yaml"]

@@ -19,7 +19,6 @@ from tests.underfoot.commands.tiny_plans import (
     WAIVED,
     WARNED,
     WRONG,
-    Input,
     data_of,
     plan,
     put,
@@ -165,10 +164,8 @@ def test_a_waived_finding_stays_to_be_seen(ask: Ask) -> None:
     assert "old house (agreed by owner, until 2026-10-01)" in out
 
 
-def test_standard_input_is_a_plan(ask: Ask, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(sys, "stdin", Input(WRONG.encode()))
-    (each,) = ask("check - --format json", status=1).data["plans"]
-    assert each["path"] == "-"
+def test_standard_input_is_a_plan(ask: Ask) -> None:
+    assert ask("check - --format json", stdin=WRONG.encode(), status=1).plans == ["-"]
 
 
 def test_no_standard_input_is_one_line(ask: Ask, monkeypatch: pytest.MonkeyPatch) -> None:

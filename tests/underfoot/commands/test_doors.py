@@ -8,65 +8,61 @@ from pathlib import Path
 import pytest
 
 from tests.underfoot.asking import Ask
-from tests.underfoot.commands.git_house import CATALOGUE, SHARING, STRICT, checked, git, listing
-from tests.underfoot.commands.tiny_plans import NOTED, RIGHT, WRONG, data_of, put
-from underfoot.__main__ import main
+from tests.underfoot.commands.git_house import CATALOGUE, SHARING, STRICT, git
+from tests.underfoot.commands.tiny_plans import NOTED, RIGHT, WRONG, put
 
 pytestmark = pytest.mark.usefixtures("folder", "tiny")
 
-Said = pytest.CaptureFixture[str]
 UNDATED = NOTED
 
 
-def refused(capsys: Said, *arguments: str) -> bool:
-    status = main(["check", *arguments, "--format", "json"])
-    errors = [each["counts"]["error"] for each in data_of(capsys)["plans"]]
-    assert status == int(any(errors))
-    return status == 1
+def refused(ask: Ask, *arguments: str, stdin: bytes | None = None) -> bool:
+    said = ask("check --format json", *arguments, stdin=stdin, status=None)
+    errors = [each["counts"]["error"] for each in said.data["plans"]]
+    assert said.status == int(any(errors))
+    return said.status == 1
 
 
-def test_a_linked_plan_is_under_the_settings_where_it_lies(house: None, capsys: Said) -> None:
+def test_a_linked_plan_is_under_the_settings_where_it_lies(house: None, ask: Ask) -> None:
     put("strict/underfoot.yaml", STRICT)
     put("strict/a.yaml", UNDATED)
     os.symlink("../strict/a.yaml", "plans/easy.yaml")
-    assert refused(capsys, "plans/easy.yaml")
-    main(["check", "plans/easy.yaml", "--format", "json"])
-    assert checked(capsys) == ["strict/a.yaml"]
+    assert refused(ask, "plans/easy.yaml")
+    assert ask("check plans/easy.yaml --format json", status=1).plans == ["strict/a.yaml"]
 
 
-def test_a_submodule_does_not_end_the_search(capsys: Said) -> None:
+def test_a_submodule_does_not_end_the_search(ask: Ask) -> None:
     put(".git/HEAD", "")
     put("underfoot.yaml", STRICT)
     put("sub/.git", "gitdir: ../.git/modules/sub\n")
     put("sub/a.yaml", UNDATED)
-    assert refused(capsys, "sub")
-    assert not refused(capsys, "sub", "--root", "sub")
+    assert refused(ask, "sub")
+    assert not refused(ask, "sub", "--root", "sub")
 
 
-def test_a_work_tree_of_its_own_is_searched_to_its_top(capsys: Said) -> None:
+def test_a_work_tree_of_its_own_is_searched_to_its_top(ask: Ask) -> None:
     put("tree/.git", "gitdir: /elsewhere/.git/worktrees/tree\n")
     put("tree/underfoot.yaml", STRICT)
     put("tree/plans/a.yaml", UNDATED)
-    assert refused(capsys, "tree/plans")
+    assert refused(ask, "tree/plans")
 
 
-def test_outside_a_repository_the_folder_named_is_the_top(capsys: Said) -> None:
+def test_outside_a_repository_the_folder_named_is_the_top(ask: Ask) -> None:
     put("underfoot.yaml", STRICT)
     put("plans/inner/a.yaml", UNDATED)
-    assert not refused(capsys, "plans")
-    assert refused(capsys, ".")
-    assert refused(capsys, "plans", "--root", ".")
+    assert not refused(ask, "plans")
+    assert refused(ask, ".")
+    assert refused(ask, "plans", "--root", ".")
     put("plans/underfoot.yaml", STRICT)
-    assert refused(capsys, "plans")
+    assert refused(ask, "plans")
 
 
-def test_an_unpacked_archive_has_its_catalogue(capsys: Said) -> None:
+def test_an_unpacked_archive_has_its_catalogue(ask: Ask) -> None:
     put("plans/shared/catalogue.yaml", CATALOGUE)
     put("plans/inner/a.yaml", SHARING)
-    assert main(["check", "plans"]) == 0
-    assert main(["check", "plans/inner"]) == 2
-    assert "outside the folder" in " ".join(capsys.readouterr().out.split())
-    assert main(["check", "plans/inner", "--root", "plans"]) == 0
+    ask("check plans")
+    assert "outside the folder" in " ".join(ask("check plans/inner", status=2).out.split())
+    ask("check plans/inner --root plans")
 
 
 @pytest.mark.parametrize(
@@ -86,21 +82,20 @@ def test_settings_that_lead_nowhere_are_no_pass(ask: Ask) -> None:
     assert "cannot be opened" in ask("check plans", status=2).out
 
 
-def test_settings_in_any_yaml_are_no_pass_unless_they_are_named(capsys: Said, ask: Ask) -> None:
+def test_settings_in_any_yaml_are_no_pass_unless_they_are_named(ask: Ask) -> None:
     put(".git/HEAD", "")
     put("plans/a.yaml", UNDATED)
     put("plans/site.yaml", STRICT)
     assert "plans/site.yaml" in ask("check plans", status=2).out
-    assert refused(capsys, "plans", "--settings", "plans/site.yaml")
+    assert refused(ask, "plans", "--settings", "plans/site.yaml")
 
 
-def test_only_what_git_has_taken_in(house: None, capsys: Said) -> None:
+def test_only_what_git_has_taken_in(house: None, ask: Ask) -> None:
     put("plans/stray.yaml", NOTED)
-    assert main(["check", "plans", "--tracked", "--format", "json"]) == 0
-    assert checked(capsys) == ["plans/a.yaml", "plans/b.yaml"]
+    assert ask("check plans --tracked --format json").plans == ["plans/a.yaml", "plans/b.yaml"]
     git("add", "plans/stray.yaml")
-    assert main(["check", "plans", "--tracked", "--format", "json"]) == 0
-    assert checked(capsys) == ["plans/a.yaml", "plans/b.yaml", "plans/stray.yaml"]
+    said = ask("check plans --tracked --format json")
+    assert said.plans == ["plans/a.yaml", "plans/b.yaml", "plans/stray.yaml"]
 
 
 @pytest.mark.parametrize("stray", ["plans/underfoot.yaml", "shared/more.yaml"])
@@ -114,7 +109,7 @@ def test_what_a_plan_stands_on_must_be_taken_in_too(house: None, ask: Ask, stray
     ask("check plans --tracked")
 
 
-def test_plans_left_out_by_pattern(house: None, capsys: Said) -> None:
+def test_plans_left_out_by_pattern(house: None, ask: Ask) -> None:
     put("plans/old/c.yaml", RIGHT)
     put("plans/old/deep/draft-d.yaml", RIGHT)
     for patterns, expected in (
@@ -126,8 +121,7 @@ def test_plans_left_out_by_pattern(house: None, capsys: Said) -> None:
                    "plans/old/deep/draft-d.yaml"]),
     ):  # fmt: skip
         options = [f"--exclude={pattern}" for pattern in patterns]
-        assert main(["check", "plans", *options, "--format", "json"]) == 0
-        assert checked(capsys) == expected
+        assert ask("check", "plans", *options, "--format", "json").plans == expected
 
 
 EMPTIED = [
@@ -182,26 +176,22 @@ def test_a_link_to_a_catalogue_must_be_taken_in(house: None, ask: Ask) -> None:
 
 
 @pytest.mark.parametrize("place", ["site.yaml", "plans/site.yml"])
-def test_settings_in_any_yaml_beside_or_above_a_named_plan(
-    capsys: Said, ask: Ask, place: str
-) -> None:
+def test_settings_in_any_yaml_beside_or_above_a_named_plan(ask: Ask, place: str) -> None:
     put(".git/HEAD", "")
     put("plans/a.yaml", UNDATED)
     put(place, f"# ours\n---\n{STRICT}")
     assert "rename it" in " ".join(ask("check plans/a.yaml", status=2).out.split())
-    assert refused(capsys, "plans/a.yaml", "--settings", place)
+    assert refused(ask, "plans/a.yaml", "--settings", place)
 
 
-def test_what_settings_ignore_is_left_alone(house: None, capsys: Said) -> None:
+def test_what_settings_ignore_is_left_alone(house: None, ask: Ask) -> None:
     put("underfoot.yaml", "settings_format: 1\nignore: [plans/old, '*/draft-*']\n")
     put("plans/underfoot.yaml", "settings_format: 1\nignore: [b.yaml]\n")
     put("plans/old/c.yaml", WRONG)
     put("plans/draft-d.yaml", WRONG)
     for arguments in (["plans"], ["plans/a.yaml", "plans/old/c.yaml", "plans/b.yaml"]):
-        assert main(["check", *arguments, "--format", "json"]) == 0
-        assert checked(capsys) == ["plans/a.yaml"]
-    assert main(["check", "plans", "--list-passed-over"]) == 0
-    assert capsys.readouterr().out == (
+        assert ask("check", *arguments, "--format", "json").plans == ["plans/a.yaml"]
+    assert ask("check plans --list-passed-over").out == (
         "plans/b.yaml\tignored by plans/underfoot.yaml: b.yaml\n"
         "plans/draft-d.yaml\tignored by underfoot.yaml: */draft-*\n"
         "plans/old/c.yaml\tignored by underfoot.yaml: plans/old\n"
@@ -237,37 +227,26 @@ def test_a_plan_of_another_format_is_told(house: None, ask: Ask) -> None:
     )
 
 
-def test_a_hook_s_names_may_be_of_catalogues_and_settings(
-    house: None, capsys: Said, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_a_hook_s_names_may_be_of_catalogues_and_settings(house: None, ask: Ask) -> None:
     put("plans/underfoot.yaml", "settings_format: 1\n")
     put("plans/b.review.yaml", "review_format: 1\n")
     names = ["shared/catalogue.yaml", "plans/underfoot.yaml", "plans/a.yaml"]
-    assert main(["check", *names, "--format", "json"]) == 0
-    assert checked(capsys) == ["plans/a.yaml"]
-    listing(monkeypatch, "\n".join(names).encode())
-    assert main(["check", "--files-from", "-", "--format", "json"]) == 0
-    assert checked(capsys) == ["plans/a.yaml"]
-    listing(monkeypatch, b"shared/catalogue.yaml\n")
-    assert main(["check", "--files-from", "-"]) == 2
-    assert "shared/catalogue.yaml is passed over (a catalogue)" in capsys.readouterr().err
+    assert ask("check", *names, "--format", "json").plans == ["plans/a.yaml"]
+    said = ask("check --files-from - --format json", stdin="\n".join(names).encode())
+    assert said.plans == ["plans/a.yaml"]
+    said = ask("check --files-from -", stdin=b"shared/catalogue.yaml\n", status=2)
+    assert "shared/catalogue.yaml is passed over (a catalogue)" in said.err
 
 
-def test_standard_input_under_a_name(
-    house: None, capsys: Said, ask: Ask, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_standard_input_under_a_name(house: None, ask: Ask) -> None:
     put("plans/sub/underfoot.yaml", STRICT)
-    source = UNDATED.replace(
-        "materials: {}", "catalogue: ../../shared/catalogue.yaml\nmaterials: {}"
-    )
-    listing(monkeypatch, source.encode())
-    assert refused(capsys, "-", "--stdin-name", "plans/sub/new.yaml")
-    listing(monkeypatch, source.encode())
-    said = ask("check - --stdin-name plans/sub/new.yaml --format lines", status=1).out
+    catalogue = "catalogue: ../../shared/catalogue.yaml\nmaterials: {}"
+    source = UNDATED.replace("materials: {}", catalogue).encode()
+    assert refused(ask, "-", "--stdin-name", "plans/sub/new.yaml", stdin=source)
+    said = ask("check - --stdin-name plans/sub/new.yaml --format lines", stdin=source, status=1).out
     assert said.startswith("plans/sub/new.yaml:")
-    listing(monkeypatch, source.encode())
-    command = ["check", "-", "--stdin-name", "plans/sub/new.yaml", "--changed-since", "HEAD"]
-    ask(*command, status=1)
+    command = "check - --stdin-name plans/sub/new.yaml --changed-since HEAD"
+    ask(command, stdin=source, status=1)
     for wrong, says in (
         (["plans", "--stdin-name", "x.yaml"], "give - as a PATH"),
         (["-", "--stdin-name", "nowhere/x.yaml"], "there is no such folder"),

@@ -9,9 +9,8 @@ from pathlib import Path
 import pytest
 
 from tests.underfoot.asking import Ask
-from tests.underfoot.commands.git_house import CATALOGUE, SHARING, listing
+from tests.underfoot.commands.git_house import CATALOGUE, SHARING
 from tests.underfoot.commands.tiny_plans import RIGHT, WRONG, put
-from underfoot.__main__ import main
 
 pytestmark = pytest.mark.usefixtures("folder", "tiny")
 
@@ -40,41 +39,31 @@ def house(folder: Path) -> None:
         b"ground/b.yaml\0upper/d.yaml\0",
     ],
 )
-def test_the_plans_that_a_list_names(
-    house: None, ask: Ask, monkeypatch: pytest.MonkeyPatch, source: bytes
-) -> None:
-    listing(monkeypatch, source)
-    paths = [each["path"] for each in ask("check --files-from - --format json").data["plans"]]
-    assert paths == ["ground/b.yaml", "upper/d.yaml"]
+def test_the_plans_that_a_list_names(house: None, ask: Ask, source: bytes) -> None:
+    said = ask("check --files-from - --format json", stdin=source)
+    assert said.plans == ["ground/b.yaml", "upper/d.yaml"]
 
 
 def test_a_list_in_a_file_beside_paths(house: None, ask: Ask) -> None:
     put("list.txt", "upper\nground/b.yaml\n")
     arguments = ["check", "ground/b.yaml", "--files-from", "list.txt", "--format", "json"]
-    paths = [each["path"] for each in ask(*arguments).data["plans"]]
-    assert paths == ["ground/b.yaml", "upper/c.yaml", "upper/d.yaml"]
+    assert ask(*arguments).plans == ["ground/b.yaml", "upper/c.yaml", "upper/d.yaml"]
 
 
-def test_a_name_with_a_line_end_survives_a_list_with_nuls(
-    ask: Ask, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_a_name_with_a_line_end_survives_a_list_with_nuls(ask: Ask) -> None:
     put("odd\nname.yaml", RIGHT)
-    listing(monkeypatch, b"odd\nname.yaml\0")
-    said = ask("check --files-from - --format json").data
-    assert [each["path"] for each in said["plans"]] == ["odd\nname.yaml"]
+    said = ask("check --files-from - --format json", stdin=b"odd\nname.yaml\0")
+    assert said.plans == ["odd\nname.yaml"]
 
 
-def test_what_a_list_names_and_is_not_there_is_no_pass(
-    house: None, ask: Ask, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    listing(monkeypatch, b"ground/b.yaml\ngone.yaml\n")
-    assert "gone.yaml: there is no such file" in ask("check --files-from -", status=2).out
+def test_what_a_list_names_and_is_not_there_is_no_pass(house: None, ask: Ask) -> None:
+    said = ask("check --files-from -", stdin=b"ground/b.yaml\ngone.yaml\n", status=2)
+    assert "gone.yaml: there is no such file" in said.out
 
 
 @pytest.mark.parametrize("source", [b"", b"\n", b"\r\n", b"\0"])
-def test_an_empty_list_is_no_pass(ask: Ask, monkeypatch: pytest.MonkeyPatch, source: bytes) -> None:
-    listing(monkeypatch, source)
-    said = ask("check --files-from -", status=2)
+def test_an_empty_list_is_no_pass(ask: Ask, source: bytes) -> None:
+    said = ask("check --files-from -", stdin=source, status=2)
     assert said.err == "underfoot: no plan was found: the list from standard input is empty\n"
     assert said.out == ""
 
@@ -130,15 +119,15 @@ def test_a_plan_that_stands_on_nothing_is_listed_alone(ask: Ask) -> None:
     assert ask("check a.yaml b.yaml --depends").out == "a.yaml\nb.yaml\n"
 
 
-def test_a_plan_stands_on_its_review(ask: Ask, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_plan_stands_on_its_review(ask: Ask) -> None:
     put(".git/HEAD", "")
     put("a.yaml", RIGHT)
     put("b.yaml", RIGHT)
     put("a.review.yaml", "review_format: 1\n")
     assert ask("check a.yaml b.yaml --depends").out == "a.yaml\ta.review.yaml\nb.yaml\n"
-    listing(monkeypatch, b"b.review.yaml\n")  # taken away: the report of its plan changes too
-    said = ask("check a.yaml b.yaml --changed - --format json").data
-    assert [each["path"] for each in said["plans"]] == ["b.yaml"]
+    # Taken away: the report of its plan changes too.
+    said = ask("check a.yaml b.yaml --changed - --format json", stdin=b"b.review.yaml\n")
+    assert said.plans == ["b.yaml"]
 
 
 def test_named_settings_are_what_every_plan_stands_on(house: None, ask: Ask) -> None:
@@ -177,8 +166,7 @@ def test_a_plan_is_checked_again_when_it_or_what_it_stands_on_changed(
     house: None, ask: Ask, changed: list[str], expected: list[str]
 ) -> None:
     put("changed.txt", "\n".join(changed))
-    said = ask("check . --changed changed.txt --format json").data
-    assert [each["path"] for each in said["plans"]] == expected
+    assert ask("check . --changed changed.txt --format json").plans == expected
 
 
 @pytest.mark.parametrize(
@@ -194,27 +182,22 @@ def test_what_was_deleted_changed_too(
 ) -> None:
     Path(gone).unlink()
     put("changed.txt", gone)
-    said = ask("check . --changed changed.txt --format json", status=None).data
-    assert [each["path"] for each in said["plans"]] == expected
+    assert ask("check . --changed changed.txt --format json", status=None).plans == expected
 
 
 def test_nothing_changed_is_a_pass_that_says_so_and_writes_its_reports(
-    house: None, ask: Ask, monkeypatch: pytest.MonkeyPatch
+    house: None, ask: Ask
 ) -> None:
     put("ground/b.yaml", WRONG)
-    listing(monkeypatch, b"README.md\n")
     command = ["check", ".", "--changed", "-", "--report", "sarif=out.sarif"]
-    said = ask(*command, "--nothing-is-fine")
+    said = ask(*command, "--nothing-is-fine", stdin=b"README.md\n")
     assert said.out == ""
     assert "nothing to check: no plan has changed, nor anything that one stands on" in said.err
     assert json.loads(Path("out.sarif").read_text("utf-8"))["runs"][0]["results"] == []
-    listing(monkeypatch, b"README.md\n")
-    ask(*command, status=2)
+    ask(*command, stdin=b"README.md\n", status=2)
     assert "othing is left to check" in Path("out.sarif").read_text("utf-8")
 
 
-def test_nothing_changed_hides_no_problem(house: None, monkeypatch: pytest.MonkeyPatch) -> None:
-    listing(monkeypatch, b"README.md\n")
-    assert main(["check", ".", "gone", "--changed", "-"]) == 2
-    listing(monkeypatch, b"README.md\n")
-    assert main(["check", "shared", "--changed", "-"]) == 2
+def test_nothing_changed_hides_no_problem(house: None, ask: Ask) -> None:
+    ask("check . gone --changed -", stdin=b"README.md\n", status=2)
+    ask("check shared --changed -", stdin=b"README.md\n", status=2)

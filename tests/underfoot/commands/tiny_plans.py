@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import io
 import json
 from pathlib import Path
 from typing import Any
@@ -50,10 +49,3 @@ def put(place: str, text: str) -> str:
 
 def data_of(said: Said) -> Any:
     return json.loads(said.readouterr().out)
-
-
-class Input:
-    """Standard input with these bytes."""
-
-    def __init__(self, source: bytes) -> None:
-        self.buffer = io.BytesIO(source)
