@@ -7,10 +7,8 @@ from xml.etree import ElementTree
 
 import pytest
 
-from tests.underfoot.drawing.rooms import PLANS, SVG, crowd, every_room, read, right, rooms_of
-from underfoot.checking.facts import RoomFacts
+from tests.underfoot.drawing.rooms import SVG, crowd, every_room, right
 from underfoot.drawing import LAYERS, SheetOptions, draw_room
-from underfoot.plan import Plan
 
 ROOMS = tuple(every_room())
 EACH_ROOM = pytest.mark.parametrize("place", range(len(ROOMS)), ids=[name for name, *_ in ROOMS])
@@ -35,12 +33,6 @@ def crowded_whole(place: int) -> str:
     """Draw the same with boards and membrane too."""
     _, plan, facts = ROOMS[place]
     return draw_room(facts, plan, crowd(facts), SheetOptions(layers=LAYERS))
-
-
-def bedroom() -> tuple[Plan, RoomFacts]:
-    """Read the demo bedroom, with its facts."""
-    plan = read(PLANS / "bedroom.yaml")
-    return plan, rooms_of(plan)["bedroom"]
 
 
 def layer(root: ElementTree.Element, name: str) -> list[ElementTree.Element]:

@@ -50,6 +50,12 @@ def rooms_of(plan: Plan) -> dict[str, RoomFacts]:
     return Facts(plan, {}).rooms
 
 
+def demo_room(plan: str, room: str | None = None) -> tuple[Plan, RoomFacts]:
+    """Read a demo plan, with the facts of the room of this name, or of that named as the plan."""
+    demo = read(PLANS / f"{plan}.yaml")
+    return demo, rooms_of(demo)[room or plan]
+
+
 def every_room() -> Iterator[tuple[str, Plan, RoomFacts]]:
     """Yield every room of every demo plan."""
     for path in DEMO_PLANS:
@@ -120,6 +126,11 @@ def crowd(facts: RoomFacts) -> PlanReport:
         )
         for number, (items, shape) in enumerate(things, 1)
     )
+    return wrong(*findings)
+
+
+def wrong(*findings: ReportedFinding) -> PlanReport:
+    """Report these findings."""
     return PlanReport(path="plan.yaml", verdict=REVISE, findings=findings)
 
 

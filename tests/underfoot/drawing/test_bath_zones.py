@@ -11,7 +11,7 @@ import pytest
 import shapely
 
 from tests.underfoot.drawing.demo_sheets import words
-from tests.underfoot.drawing.rooms import PLANS, parse, places_of, read, right, rooms_of
+from tests.underfoot.drawing.rooms import PLANS, demo_room, parse, places_of, read, right, rooms_of
 from tests.underfoot.drawing.test_odd_rooms import plan_of
 from tests.underfoot.drawing.test_setting_out import facts_of
 from underfoot.checking.facts.bath_zones import ZoneReach, find_bath_zones
@@ -81,8 +81,7 @@ def test_a_zone_ends_at_a_wall_and_not_at_what_is_low() -> None:
 
 
 def test_zones_are_drawn_named_and_in_the_legend_where_a_bath_is() -> None:
-    plan = read(PLANS / "bathroom.yaml")
-    facts = rooms_of(plan)["bathroom"]
+    plan, facts = demo_room("bathroom")
     root = parse(draw_room(facts, plan, right(plan)))
     (drawn,) = [each for each in root.iter() if each.get("class") == "zone"]
     # At 1:10 as large as it is.

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 import re
 
-from tests.underfoot.drawing.demo_sheets import bedroom
-from tests.underfoot.drawing.rooms import SVG, crowd, parse
+from tests.underfoot.drawing.rooms import SVG, crowd, demo_room, parse
 from underfoot.drawing import USUAL_LAYERS, draw_body
 
 
 def test_two_bodies_on_a_page_share_no_id() -> None:
-    plan, facts = bedroom()
+    plan, facts = demo_room("bedroom")
     one, two = (draw_body(facts, plan, crowd(facts), prefix=prefix) for prefix in ("a-", "b-"))
     ids = re.findall(r' id="([^"]+)"', one + two)
     assert len(ids) == len(set(ids))
@@ -18,7 +17,7 @@ def test_two_bodies_on_a_page_share_no_id() -> None:
 
 
 def test_a_body_has_the_hooks_of_a_page() -> None:
-    plan, facts = bedroom()
+    plan, facts = demo_room("bedroom")
     root = parse(draw_body(facts, plan, crowd(facts), prefix="a-"))
     assert root.get("width") is None
     assert root.get("data-room") == "bedroom"

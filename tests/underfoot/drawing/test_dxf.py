@@ -15,7 +15,7 @@ import shapely
 
 from tests.there import there
 from tests.underfoot.asking import Ask
-from tests.underfoot.drawing.rooms import PLANS, crowd, read, read_text, right, rooms_of
+from tests.underfoot.drawing.rooms import PLANS, crowd, demo_room, read, read_text, right, rooms_of
 from underfoot.__main__ import main
 from underfoot.checking.facts import RoomFacts
 from underfoot.checking.report import PlanReport
@@ -86,8 +86,7 @@ def test_a_room_reads_back_with_everything_in_its_true_place(name: str) -> None:
 
 
 def test_cut_boards_and_laps_carry_their_sizes() -> None:
-    plan = read(PLANS / "conservatory.yaml")
-    facts = rooms_of(plan)["conservatory"]
+    plan, facts = demo_room("conservatory")
     document = drawn(facts, plan, right(plan))
     texts = {each.dxf.text for each in document.modelspace().query("TEXT")}
     assert facts.drawn.insulation is not None
@@ -105,8 +104,7 @@ def test_cut_boards_and_laps_carry_their_sizes() -> None:
 
 def test_another_reader_finds_the_same_strips(tmp_path: Path) -> None:
     pyogrio = pytest.importorskip("pyogrio", reason="comes with momepy of the extra `test`")
-    plan = read(PLANS / "flat.yaml")
-    facts = rooms_of(plan)["living-room"]
+    plan, facts = demo_room("flat", "living-room")
     place = tmp_path / "a.dxf"
     place.write_text(draw_dxf(facts, plan, right(plan), SheetOptions(layers=ALL)), "utf-8")
     _, _, geometry, fields = pyogrio.raw.read(place, columns=["Layer"])
@@ -128,8 +126,7 @@ def test_another_reader_finds_the_same_strips(tmp_path: Path) -> None:
 
 
 def test_the_same_room_gives_the_same_bytes() -> None:
-    plan = read(PLANS / "study.yaml")
-    facts = rooms_of(plan)["study"]
+    plan, facts = demo_room("study")
     report = right(plan)
     first = draw_dxf(facts, plan, report, SheetOptions(layers=ALL))
     assert draw_dxf(facts, plan, report, SheetOptions(layers=ALL)) == first
@@ -139,8 +136,7 @@ def test_the_same_room_gives_the_same_bytes() -> None:
 
 
 def test_layers_that_are_not_asked_for_are_there_and_off() -> None:
-    plan = read(PLANS / "study.yaml")
-    facts = rooms_of(plan)["study"]
+    plan, facts = demo_room("study")
     document = drawn(facts, plan, right(plan), USUAL_LAYERS)
     off = {layer.dxf.name for layer in document.layers if layer.is_off()}
     assert off == {"boards", "membrane"}
@@ -166,8 +162,7 @@ def test_findings_stand_at_their_places_with_the_caution(tmp_path: Path) -> None
 
 
 def test_dimensions_measure_the_room() -> None:
-    plan = read(PLANS / "study.yaml")
-    facts = rooms_of(plan)["study"]
+    plan, facts = demo_room("study")
     document = drawn(facts, plan, right(plan))
     figures = [each.dxf.text for each in document.modelspace().query('TEXT[layer=="dimensions"]')]
     # The box 1300 up its wall at the left; upwards at the right 60, 2500, 60 and 2620; below 60
@@ -186,8 +181,7 @@ def test_dimensions_measure_the_room() -> None:
 
 
 def test_strips_have_the_colour_of_their_circuit() -> None:
-    plan = read(PLANS / "study.yaml")
-    facts = rooms_of(plan)["study"]
+    plan, facts = demo_room("study")
     strip = named(drawn(facts, plan, right(plan)), "strips")["strip A1"]
     # The first circuit's, as on the sheet.
     assert f"#{strip.dxf.true_color:06x}" == pens.CIRCUIT_COLOURS[0][0]

@@ -11,14 +11,13 @@ import shapely
 from tests.underfoot.drawing.demo_sheets import (
     EACH_ROOM,
     ROOMS,
-    bedroom,
     crowded,
     crowded_whole,
     words,
 )
-from tests.underfoot.drawing.rooms import SVG, crowd, finding, parse, places_of
+from tests.underfoot.drawing.rooms import SVG, crowd, demo_room, finding, parse, places_of, wrong
 from underfoot.checking.facts import RoomFacts
-from underfoot.checking.report import REVISE, PlanReport, ReportedFinding
+from underfoot.checking.report import ReportedFinding
 from underfoot.drawing import draw_room, draw_sheets
 
 
@@ -119,11 +118,9 @@ def test_every_finding_with_a_place_has_its_balloon(place: int) -> None:
 
 
 def test_a_balloon_points_at_its_place() -> None:
-    plan, facts = bedroom()
+    plan, facts = demo_room("bedroom")
     strip = facts.strips[facts.place_of["A3"]]
-    report = PlanReport(
-        path="p", verdict=REVISE, findings=(finding(1, room="bedroom", shape=strip),)
-    )
+    report = wrong(finding(1, room="bedroom", shape=strip))
     svg = draw_room(facts, plan, report)
     root = parse(svg)
     (balloon,) = [each for each in root.iter() if each.get("class") == "balloon"]
@@ -138,15 +135,11 @@ def test_a_balloon_points_at_its_place() -> None:
 
 
 def test_findings_without_a_place_are_in_the_list_alone() -> None:
-    plan, facts = bedroom()
-    report = PlanReport(
-        path="p",
-        verdict=REVISE,
-        findings=(
-            finding(1, room="bedroom", rule="sensor-missing", message="There is no sensor."),
-            finding(2, room=None, items=("C1",), rule="circuit-current", message="Too much."),
-            finding(3, room="another", items=("Z1",), message="Of another room."),
-        ),
+    plan, facts = demo_room("bedroom")
+    report = wrong(
+        finding(1, room="bedroom", rule="sensor-missing", message="There is no sensor."),
+        finding(2, room=None, items=("C1",), rule="circuit-current", message="Too much."),
+        finding(3, room="another", items=("Z1",), message="Of another room."),
     )
     sheets = [parse(sheet) for sheet in draw_sheets(facts, plan, report)]
     elements = [each for sheet in sheets for each in sheet.iter()]
@@ -160,16 +153,14 @@ def test_findings_without_a_place_are_in_the_list_alone() -> None:
 
 
 def test_severity_is_told_by_shape_and_waived_by_its_line() -> None:
-    plan, facts = bedroom()
-    report = PlanReport(
-        path="p",
-        verdict=REVISE,
-        findings=tuple(
+    plan, facts = demo_room("bedroom")
+    report = wrong(
+        *(
             finding(number, severity, room="bedroom", items=(f"A{number}",), waived=waived)
             for number, (severity, waived) in enumerate(
                 [("error", False), ("warning", False), ("note", False), ("error", True)], 1
             )
-        ),
+        )
     )
     root = parse(draw_room(facts, plan, report))
     bodies = {
@@ -190,10 +181,8 @@ def test_severity_is_told_by_shape_and_waived_by_its_line() -> None:
 
 
 def test_more_findings_than_fit_are_counted() -> None:
-    plan, facts = bedroom()
-    report = PlanReport(
-        path="p", verdict=REVISE, findings=tuple(finding(n, room="bedroom") for n in range(1, 201))
-    )
+    plan, facts = demo_room("bedroom")
+    report = wrong(*(finding(n, room="bedroom") for n in range(1, 201)))
     text = " ".join(words(parse(sheet)) for sheet in draw_sheets(facts, plan, report))
     found = re.search(r"and (\d+) more, in the report: (\d+)–200", text)
     assert found is not None

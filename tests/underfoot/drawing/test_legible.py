@@ -12,6 +12,7 @@ from tests.underfoot.drawing.rooms import (
     PLANS,
     SVG,
     crowd,
+    demo_room,
     every_room,
     finding,
     parse,
@@ -19,8 +20,9 @@ from tests.underfoot.drawing.rooms import (
     read,
     right,
     rooms_of,
+    wrong,
 )
-from underfoot.checking.report import NO_OBJECTION, REVISE, PlanReport
+from underfoot.checking.report import NO_OBJECTION, PlanReport
 from underfoot.drawing import USUAL_LAYERS, SheetOptions, choose_layers, draw_room, draw_sheets
 from underfoot.drawing.sheets import Format
 
@@ -78,12 +80,9 @@ def test_no_line_of_a_dimension_runs_through_a_figure(place: int) -> None:
 
 
 def test_a_line_at_fault_shows_beside_the_lead_over_it() -> None:
-    plan = read(PLANS / "bedroom.yaml")
-    facts = rooms_of(plan)["bedroom"]
+    plan, facts = demo_room("bedroom")
     lead = facts.leads[0]
-    report = PlanReport(
-        path="p", verdict=REVISE, findings=(finding(1, room="bedroom", shape=lead.line),)
-    )
+    report = wrong(finding(1, room="bedroom", shape=lead.line))
     root = parse(draw_room(facts, plan, report))
     (fault,) = [each for each in root.iter(f"{SVG}g") if each.get("class") == "fault"]
     (way,) = [each for each in root.iter(f"{SVG}g") if each.get("data-item") == lead.lead.id]
@@ -92,8 +91,7 @@ def test_a_line_at_fault_shows_beside_the_lead_over_it() -> None:
 
 
 def test_the_legend_shows_a_severity_as_it_stands_on_the_sheet() -> None:
-    plan = read(PLANS / "bedroom.yaml")
-    facts = rooms_of(plan)["bedroom"]
+    plan, facts = demo_room("bedroom")
     waived = finding(1, "warning", room="bedroom", items=("A1",), waived=True)
     report = PlanReport(path="p", verdict=NO_OBJECTION, findings=(waived,))
     legend = legend_of(wrapped(draw_sheets(facts, plan, report)))
@@ -101,7 +99,7 @@ def test_the_legend_shows_a_severity_as_it_stands_on_the_sheet() -> None:
     assert "waived warning" in words
     assert "warning" not in words
     open_ = finding(2, "error", room="bedroom", items=("A2",))
-    report = PlanReport(path="p", verdict=REVISE, findings=(open_, waived))
+    report = wrong(open_, waived)
     legend = legend_of(wrapped(draw_sheets(facts, plan, report)))
     words = {text.text for text in legend.iter(f"{SVG}text")}
     assert {"error", "waived warning"} <= words
@@ -109,8 +107,7 @@ def test_the_legend_shows_a_severity_as_it_stands_on_the_sheet() -> None:
 
 
 def test_the_legend_shows_the_colours_of_the_room_s_own_circuit() -> None:
-    plan = read(PLANS / "flat.yaml")
-    facts = rooms_of(plan)["hall"]
+    plan, facts = demo_room("flat", "hall")
     svg = draw_room(facts, plan, right(plan))
     (lead,) = [each for each in parse(svg).iter(f"{SVG}path") if each.get("class") == "lead"]
     colours = {
@@ -122,11 +119,10 @@ def test_the_legend_shows_the_colours_of_the_room_s_own_circuit() -> None:
 
 @pytest.mark.parametrize("paper", ["auto", "A4", "A3"])
 def test_every_message_is_whole_on_the_room_s_sheet_or_a_further_one(paper: Format) -> None:
-    plan = read(PLANS / "bedroom.yaml")
-    facts = rooms_of(plan)["bedroom"]
+    plan, facts = demo_room("bedroom")
     message = "The strip lies so near to the wall that " + "the skirting's fixings reach it " * 9
     findings = tuple(finding(at, room="bedroom", message=message) for at in range(1, 15))
-    report = PlanReport(path="p", verdict=REVISE, findings=findings)
+    report = wrong(*findings)
     sheets = draw_sheets(facts, plan, report, SheetOptions(paper=paper))
     assert len(sheets) > 1
     said = " ".join(
@@ -156,11 +152,9 @@ def test_a_layer_that_a_finding_names_is_drawn(
     name: str, items: tuple[str, ...], more: set[str]
 ) -> None:
     facts = rooms_of(read(PLANS / f"{name}.yaml"))[name]
-    report = PlanReport(path="p", verdict=REVISE, findings=(finding(1, room=name, items=items),))
+    report = wrong(finding(1, room=name, items=items))
     assert set(choose_layers(facts, report)) == {*USUAL_LAYERS, *more}
-    elsewhere = PlanReport(
-        path="p", verdict=REVISE, findings=(finding(1, room="another", items=items),)
-    )
+    elsewhere = wrong(finding(1, room="another", items=items))
     assert choose_layers(facts, elsewhere) == USUAL_LAYERS
 
 

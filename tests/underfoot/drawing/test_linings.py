@@ -12,16 +12,16 @@ from tests.underfoot.drawing.lined import Lined
 from tests.underfoot.drawing.measured import line_lengths
 from tests.underfoot.drawing.rooms import (
     PLANS,
+    demo_room,
     every_room,
     finding,
     parse,
-    read,
     read_text,
     right,
     rooms_of,
+    wrong,
 )
 from underfoot.checking.facts import Facts, RoomFacts
-from underfoot.checking.report import REVISE, PlanReport
 from underfoot.drawing import draw_linings, draw_room
 from underfoot.drawing.lining.boards import MOST_LAYERS
 from underfoot.plan import Courses, Plan
@@ -245,11 +245,10 @@ def test_many_random_floors_can_be_laid_from_their_sheets(seed: int) -> None:
 
 
 def test_a_finding_about_boards_stands_on_their_sheet_alone() -> None:
-    plan = read(PLANS / "conservatory.yaml")
-    facts = rooms_of(plan)["conservatory"]
+    plan, facts = demo_room("conservatory")
     joint = shapely.box(600, 0, 620, 600)
     about = finding(1, room="conservatory", items=("2-1-1",), shape=joint, message="Too near.")
-    report = PlanReport(path="p", verdict=REVISE, findings=(about,))
+    report = wrong(about)
     said = {name: "".join(sheets) for name, sheets in draw_linings(facts, plan, report).items()}
     assert {name for name, svg in said.items() if "Too near." in svg} == {"boards-2"}
     assert 'class="balloon"' in said["boards-2"]

@@ -18,8 +18,8 @@ from tests.underfoot.drawing.rooms import (
     read_text,
     right,
     rooms_of,
+    wrong,
 )
-from underfoot.checking.report import REVISE, PlanReport
 from underfoot.drawing import LAYERS, SheetOptions, draw_body, draw_room, draw_sheets
 from underfoot.plan import Plan
 
@@ -144,7 +144,7 @@ def test_a_hall_full_of_findings_gets_as_many_balloons_as_can_be_told_apart() ->
         finding(number, room="room", items=(element.id,))
         for number, element in enumerate(facts.elements, 1)
     )
-    svg = "".join(draw_sheets(facts, plan, PlanReport(path="p", verdict=REVISE, findings=findings)))
+    svg = "".join(draw_sheets(facts, plan, wrong(*findings)))
     balloons = re.findall('class="balloon"', svg)
     assert 20 <= len(balloons) <= 60
     assert re.search(r"and \d+ more, in the report: \d+–500", svg)

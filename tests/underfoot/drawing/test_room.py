@@ -15,7 +15,6 @@ from tests.there import there
 from tests.underfoot.drawing.demo_sheets import (
     EACH_ROOM,
     ROOMS,
-    bedroom,
     crowded,
     crowded_whole,
     layer,
@@ -28,13 +27,15 @@ from tests.underfoot.drawing.rooms import (
     PLANS,
     SVG,
     crowd,
+    demo_room,
     parse,
     places_of,
     read_text,
     right,
     rooms_of,
+    wrong,
 )
-from underfoot.checking.report import CAUTION, REVISE, PlanReport
+from underfoot.checking.report import CAUTION, REVISE
 from underfoot.drawing import (
     LAYERS,
     USUAL_LAYERS,
@@ -96,7 +97,7 @@ def test_the_outline_on_paper_is_that_of_the_plan(place: int) -> None:
 
 
 def test_scale_bar_is_as_long_as_it_says() -> None:
-    plan, facts = bedroom()
+    plan, facts = demo_room("bedroom")
     svg = draw_room(facts, plan, right(plan))
     (bar,) = [each for each in parse(svg).iter() if each.get("class") == "scale-bar"]
     blocks = bar.findall(f"{SVG}rect")
@@ -106,7 +107,7 @@ def test_scale_bar_is_as_long_as_it_says() -> None:
 
 
 def test_dimensions_say_what_the_plan_says() -> None:
-    plan, facts = bedroom()
+    plan, facts = demo_room("bedroom")
     svg = draw_room(facts, plan, right(plan))
     root = parse(svg)
     figures = [each.text for each in root.iter(f"{SVG}text") if each.get("class") == "figure"]
@@ -146,7 +147,7 @@ def test_lettering_is_large_enough_to_read(place: int) -> None:
 
 
 def test_layers_are_drawn_as_asked() -> None:
-    plan, facts = bedroom()
+    plan, facts = demo_room("bedroom")
     usual = parse(draw_room(facts, plan, right(plan)))
     present = {each.get("data-layer") for each in usual.iter(f"{SVG}g")} - {None}
     assert present == {*USUAL_LAYERS, "walls"} - {"findings", "coverings", "zones"}
@@ -161,7 +162,7 @@ def test_layers_are_drawn_as_asked() -> None:
 
 
 def test_boards_and_laps_are_those_of_the_facts() -> None:
-    plan, facts = bedroom()
+    plan, facts = demo_room("bedroom")
     options = SheetOptions(layers=("boards", "membrane"))
     root = parse(draw_room(facts, plan, right(plan), options))
     (boards,) = [
@@ -174,8 +175,8 @@ def test_boards_and_laps_are_those_of_the_facts() -> None:
 
 
 def test_title_block_holds_the_fields_of_the_standard() -> None:
-    plan, facts = bedroom()
-    root = parse(draw_room(facts, plan, PlanReport(path="p", verdict=REVISE)))
+    plan, facts = demo_room("bedroom")
+    root = parse(draw_room(facts, plan, wrong()))
     (block,) = [each for each in root.iter() if each.get("class") == "title-block"]
     texts = [text.text for text in block.iter(f"{SVG}text")]
     # ISO 7200: the fields that a title block must have.
@@ -209,14 +210,14 @@ def test_title_block_holds_the_fields_of_the_standard() -> None:
 
 
 def test_caution_is_on_the_sheet() -> None:
-    plan, facts = bedroom()
+    plan, facts = demo_room("bedroom")
     root = parse(draw_room(facts, plan, right(plan)))
     (caution,) = [each for each in root.iter() if each.get("class") == "caution"]
     assert " ".join(text.text or "" for text in caution.iter(f"{SVG}text")) == CAUTION
 
 
 def test_section_adds_up_what_is_laid() -> None:
-    plan, facts = bedroom()
+    plan, facts = demo_room("bedroom")
     text = " ".join(words(parse(sheet)) for sheet in draw_sheets(facts, plan, right(plan)))
     # Covering 14, vapour barrier 0.2, boards 10: 24.2; the film's thickness is not stated.
     assert "Total above the subfloor: 24.2 mm + film" in text
@@ -249,7 +250,7 @@ HOSTILE = (
 @pytest.mark.slow
 @pytest.mark.parametrize("text", HOSTILE, ids=range(len(HOSTILE)))
 def test_hostile_text_is_shown_as_text(text: str) -> None:
-    plan, facts = bedroom()
+    plan, facts = demo_room("bedroom")
     plain = {each.tag for each in parse(draw_room(facts, plan, crowd(facts))).iter()}
     keys = "title reference revision date site client drawn_by measured note"
     job = Job(path="job", **dict.fromkeys(keys.split(), text))
@@ -302,10 +303,9 @@ def test_ids_are_unique_and_all_that_is_referred_to_exists(place: int) -> None:
 
 PROGRAM = """
 import sys
-from tests.underfoot.drawing.rooms import PLANS, crowd, read, rooms_of
+from tests.underfoot.drawing.rooms import crowd, demo_room
 from underfoot.drawing import LAYERS, SheetOptions, draw_room
-plan = read(PLANS / "living-room.yaml")
-facts = rooms_of(plan)["living-room"]
+plan, facts = demo_room("living-room")
 sys.stdout.buffer.write(
     draw_room(facts, plan, crowd(facts), SheetOptions(layers=LAYERS)).encode()
 )

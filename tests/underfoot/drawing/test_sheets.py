@@ -6,8 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tests.underfoot.drawing.rooms import PLANS, read
-from underfoot.checking.report import REVISE, PlanReport
+from tests.underfoot.drawing.rooms import PLANS, read, wrong
 from underfoot.drawing.sheets import (
     PAPERS,
     SCALES,
@@ -51,7 +50,7 @@ def test_parts_of_a_sheet_lie_in_its_frame_and_apart(
     rows = find_rows(
         layout,
         PLAN,
-        PlanReport(path="p", verdict=REVISE),
+        wrong(),
         Named(room="bedroom", called="bedroom", scale=20),
     )
     wide = 54.0 if in_column else 180.0
