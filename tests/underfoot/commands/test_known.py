@@ -13,52 +13,45 @@ from underfoot.__main__ import main
 
 pytestmark = pytest.mark.usefixtures("folder", "tiny")
 
-Said = pytest.CaptureFixture[str]
+HELD = "check plans --known old.json"
 
 
 def before(*arguments: str) -> None:
     main(["check", "plans", "--format", "json", "--output", "old.json", *arguments])
 
 
-def held(*arguments: str) -> int:
-    return main(["check", "plans", "--known", "old.json", *arguments])
-
-
-def test_what_was_there_before_passes_and_is_shown(capsys: Said) -> None:
+def test_what_was_there_before_passes_and_is_shown(ask: Ask) -> None:
     put("plans/a.yaml", WRONG)
     before()
-    assert held() == 0
-    out = capsys.readouterr().out
+    out = ask(HELD).out
     assert "a.yaml:6:3  known error  " in out
     assert "REVISE AND RESUBMIT" in out
     assert "0 new, 0 worse, 1 known, 0 cleared" in out
 
 
-def test_moved_lines_are_no_change() -> None:
+def test_moved_lines_are_no_change(ask: Ask) -> None:
     put("plans/a.yaml", WRONG)
     before()
     put("plans/a.yaml", "# drawn anew\n\n\n" + WRONG)
-    assert held() == 0
+    ask(HELD)
 
 
-def test_worse_refuses_and_better_does_not(capsys: Said) -> None:
+def test_worse_refuses_and_better_does_not(ask: Ask) -> None:
     put("plans/a.yaml", WRONG)  # 1900 mm, of 2000
     before()
     put("plans/a.yaml", plan(height="1890"))
-    assert held() == 1
-    assert "Earlier worse: it was 1900 mm" in capsys.readouterr().out
+    assert "Earlier worse: it was 1900 mm" in ask(HELD, status=1).out
     put("plans/a.yaml", plan(height="1910"))
-    assert held() == 0
+    ask(HELD)
     put("plans/a.yaml", plan(height="2100"))  # now a warning
-    assert held("--refuse-at", "warning") == 0
+    ask(HELD, "--refuse-at", "warning")
 
 
-def test_new_refuses(capsys: Said) -> None:
+def test_new_refuses(ask: Ask) -> None:
     put("plans/a.yaml", WRONG)
     before()
     put("plans/b.yaml", WRONG)
-    assert held() == 1
-    assert "1 new, 0 worse, 1 known" in capsys.readouterr().out
+    assert "1 new, 0 worse, 1 known" in ask(HELD, status=1).out
 
 
 def test_plans_gone_and_plans_left_out_are_said(ask: Ask) -> None:
@@ -75,18 +68,18 @@ def test_plans_gone_and_plans_left_out_are_said(ask: Ask) -> None:
     assert (earlier["gone"], earlier["left_out"]) == (["plans/b.yaml"], ["plans/c.yaml"])
 
 
-def test_what_cannot_be_checked_is_never_known() -> None:
+def test_what_cannot_be_checked_is_never_known(ask: Ask) -> None:
     put("plans/a.yaml", CRASHING)
     before()
-    assert held() == 2
+    ask(HELD, status=2)
 
 
-def test_the_earlier_report_may_be_replaced_by_the_new_one() -> None:
+def test_the_earlier_report_may_be_replaced_by_the_new_one(ask: Ask) -> None:
     put("plans/a.yaml", WRONG)
     before()
     put("plans/b.yaml", WRONG)
-    assert held("--report", "json=old.json") == 1
-    assert held() == 0
+    ask(HELD, "--report", "json=old.json", status=1)
+    ask(HELD)
 
 
 def test_paths_that_do_not_meet_are_pointed_out(ask: Ask, folder: Path) -> None:
@@ -100,12 +93,11 @@ def test_paths_that_do_not_meet_are_pointed_out(ask: Ask, folder: Path) -> None:
     ("text", "says"),
     [(None, "No such file"), ("{", "it is no JSON"), ("{}", "it is no report")],
 )
-def test_what_is_no_report_is_one_line(capsys: Said, text: str | None, says: str) -> None:
+def test_what_is_no_report_is_one_line(ask: Ask, text: str | None, says: str) -> None:
     put("plans/a.yaml", RIGHT)
     if text is not None:
         put("old.json", text)
-    assert held() == 2
-    said = capsys.readouterr()
+    said = ask(HELD, status=2)
     assert said.out == ""
     assert said.err.startswith("underfoot: --known old.json: ")
     assert said.err.count("\n") == 1

@@ -14,8 +14,8 @@ from pathlib import Path
 import pytest
 
 from tests.demo_plans import PLANS
+from tests.underfoot.asking import Ask
 from tests.underfoot.schedule.making import checked_base, checked_demo, papers_of, table_of
-from underfoot.__main__ import main
 from underfoot.schedule.document import (
     Column,
     Table,
@@ -31,7 +31,7 @@ from underfoot.schedule.page import write_page
 from underfoot.schedule.sheets import draw_sheets
 from underfoot.schedule.text import write_text
 
-Said = pytest.CaptureFixture[str]
+DATED = "schedule --today 2026-12-01"
 EVIL = '=HYPERLINK("http://example.invalid","<script>alert(1)</script>")\u202e'
 
 
@@ -159,10 +159,6 @@ def test_the_page_needs_nothing_from_elsewhere() -> None:
     assert not re.search(r'(?:src|href)="(?!#)', page)
 
 
-def run(*arguments: str) -> int:
-    return main(["schedule", *arguments, "--today", "2026-12-01"])
-
-
 @pytest.fixture
 def plan(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> str:
     for name in ("bedroom.yaml", "catalogue.yaml"):
@@ -171,23 +167,21 @@ def plan(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> str:
     return "bedroom.yaml"
 
 
-def test_a_format_goes_by_the_files_ending(plan: str, capsys: Said) -> None:
-    assert run(plan, "--output", "papers.json") == 0
+def test_a_format_goes_by_the_files_ending(plan: str, ask: Ask) -> None:
+    assert ask(DATED, plan, "--output", "papers.json").out == ""
     assert json.loads(Path("papers.json").read_text("utf-8"))["schedule_format"] == 1
-    assert run(plan, "--output", "papers.html") == 0
+    assert ask(DATED, plan, "--output", "papers.html").out == ""
     assert Path("papers.html").read_text("utf-8").startswith("<!DOCTYPE html>")
-    assert capsys.readouterr().out == ""
-    assert run(plan, "--part", "strips") == 0
-    out = capsys.readouterr().out
+    out = ask(DATED, plan, "--part", "strips").out
     assert "STRIPS AND CIRCUITS" in out
     assert "ORDER LIST" not in out
 
 
-def test_the_page_shows_the_sheets_that_draw_gives(plan: str) -> None:
+def test_the_page_shows_the_sheets_that_draw_gives(plan: str, ask: Ask) -> None:
     pictures = re.compile(r'<img class="sheet" src="data:image/svg\+xml;base64,([^"]+)"')
-    assert run(plan, "--output", "papers.html") == 0
+    ask(DATED, plan, "--output", "papers.html")
     page = Path("papers.html").read_text("utf-8")
-    assert main(["draw", plan, "--output", "bedroom.svg", "--today", "2026-12-01"]) == 0
+    ask("draw --output bedroom.svg --today 2026-12-01", plan)
     # The room, what had no room beside it, then boards and membrane: in this order on the page.
     drawn = [
         Path("bedroom.svg"),
@@ -214,16 +208,16 @@ def test_the_page_shows_the_sheets_that_draw_gives(plan: str) -> None:
     assert len(names) == len(set(names))
     assert '<a href="#sheets">Drawings</a>' in page
     # Parts without the hand-over go without.
-    assert run(plan, "--output", "strips.html", "--part", "strips") == 0
+    ask(DATED, plan, "--output", "strips.html", "--part", "strips")
     assert "<img" not in Path("strips.html").read_text("utf-8")
 
 
-def test_csv_is_one_table_or_a_folder_of_them(plan: str, capsys: Said) -> None:
-    assert run(plan, "--format", "csv") == 2
-    assert "a CSV file holds one table: choose one with --part" in capsys.readouterr().err
-    assert run(plan, "--format", "csv", "--part", "leads") == 0
-    assert capsys.readouterr().out.startswith("\ufeffroom,lead,circuit")
-    assert run(plan, "--format", "csv", "--output", "tables/") == 0
+def test_csv_is_one_table_or_a_folder_of_them(plan: str, ask: Ask) -> None:
+    command = [DATED, plan, "--format", "csv"]
+    said = ask(*command, status=2).err
+    assert "a CSV file holds one table: choose one with --part" in said
+    assert ask(*command, "--part", "leads").out.startswith("\ufeffroom,lead,circuit")
+    ask(*command, "--output", "tables/")
     names = sorted(file.name for file in Path("tables").iterdir())
     assert "bedroom-readings.csv" in names
     assert "bedroom-strips.csv" in names
@@ -246,29 +240,26 @@ def test_csv_is_one_table_or_a_folder_of_them(plan: str, capsys: Said) -> None:
     ],
 )
 def test_what_is_asked_wrongly_is_said(
-    plan: str, capsys: Said, arguments: tuple[str, ...], said: str
+    plan: str, ask: Ask, arguments: tuple[str, ...], said: str
 ) -> None:
     before = sorted(os.listdir())
-    assert run(plan, *arguments) == 2
-    assert said in capsys.readouterr().err
+    assert said in ask(DATED, plan, *arguments, status=2).err
     assert sorted(os.listdir()) == before
 
 
-def test_a_file_may_be_named_in_capitals_or_without_an_ending(plan: str) -> None:
+def test_a_file_may_be_named_in_capitals_or_without_an_ending(plan: str, ask: Ask) -> None:
     for name in ("PAPERS.TXT", "papers", "/dev/null"):
-        assert run(plan, "--output", name, "--part", "strips") == 0
+        ask(DATED, plan, "--output", name, "--part", "strips")
     assert Path("PAPERS.TXT").read_text("utf-8") == Path("papers").read_text("utf-8")
 
 
-def test_a_plan_that_cannot_be_read_is_told_as_elsewhere(plan: str, capsys: Said) -> None:
+def test_a_plan_that_cannot_be_read_is_told_as_elsewhere(plan: str, ask: Ask) -> None:
     Path(plan).write_text("plan_format: 1\nrooms: {}\n", "utf-8")
-    assert run(plan) == 2
-    said = capsys.readouterr()
+    said = ask(DATED, plan, status=2)
     assert said.out == ""
     assert said.err.startswith("underfoot: bedroom.yaml:")
-    assert run("nowhere.yaml") == 2
-    assert run(".") == 2
-    assert "this is a folder; schedule takes one plan" in capsys.readouterr().err
+    ask(DATED, "nowhere.yaml", status=2)
+    assert "this is a folder; schedule takes one plan" in ask(DATED, ".", status=2).err
 
 
 def test_checked_demo_plans_all_have_papers() -> None:
