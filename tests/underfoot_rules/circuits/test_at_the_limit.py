@@ -72,8 +72,15 @@ def test_where_the_load_excuses_both_the_weaker_is_named(weaker: str) -> None:
     assert ("lead W1" if weaker == LEAD else "the cable") in found.message
 
 
-@pytest.mark.parametrize(("joined", "named"), [(1, "A2, A3, A4, A5 and 2 others"), (2, "A3, A4, A5, A6 and A7"),
-                                               (4, "A5, A6 and A7"), (6, "A7")])  # fmt: skip
+@pytest.mark.parametrize(
+    ("joined", "named"),
+    [
+        (1, "A2, A3, A4, A5 and 2 others"),
+        (2, "A3, A4, A5, A6 and A7"),
+        (4, "A5, A6 and A7"),
+        (6, "A7"),
+    ],
+)
 def test_strips_that_nothing_feeds_are_named_or_counted(joined: int, named: str) -> None:
     route = [*ONE[:3], *(f"A{number}" for number in range(1, joined + 1))]
     (said,) = cannot_tell({"rooms.room.leads.W1.route": route}, "voltage-drop")
