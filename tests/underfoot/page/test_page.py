@@ -178,8 +178,8 @@ def test_decisions_stand_with_their_findings() -> None:
     words = " ".join(read_words(page).split())
     assert "to be mended: agreed by <phone> A. Reviewer, 2026-10-02" in words
     assert (
-        "Decided revise and resubmit A. Reviewer, 2026-10-02 No longer applies: changed since: plan "
-        "Decided, and no longer found: rcd C9 plans/kitchen.review.yaml"
+        "Decided revise and resubmit A. Reviewer, 2026-10-02 No longer applies: changed since: "
+        "plan Decided, and no longer found: rcd C9 plans/kitchen.review.yaml"
     ) in words
     # The one that is decided leaves no boxes to tick by hand.
     assert page_of(examined).count("by-hand") - page.count("by-hand") == 1
