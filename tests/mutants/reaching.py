@@ -74,7 +74,7 @@ class Recorder:
             done = yield
             sys.settrace(None)
         self.seconds[item.nodeid] = round(time.process_time() - started, 3)
-        for code in self.called:
+        for code in tuple(self.called):  # a thread that a test began may call on
             if code.co_filename.startswith(self.root):
                 path = code.co_filename.removeprefix(self.root)
                 function = code.co_qualname.split(".<")[0]

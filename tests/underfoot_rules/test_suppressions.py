@@ -228,7 +228,7 @@ def test_a_circuit_that_nothing_feeds_hides_no_strip_of_another() -> None:
         }
     )
     assert [f.items for f in of_rule(report, "circuit-feed")] == [("A3",), ("C2",)]
-    assert tally_of(report, "voltage-drop").why == "no lead feeds A3, B1, B2 and B3"
+    assert tally_of(report, "voltage-drop").why == "no lead feeds A3, B1, B2, B3 and B4"
 
 
 def test_what_cannot_be_judged_counts_as_asked_though_it_is_silenced() -> None:

@@ -14,7 +14,6 @@ from underfoot.checking.report import EVERY_RULE, Changed
 from underfoot.checking.report_builder import changes, may_waive
 from underfoot.checking.settings import InForce, Settings
 from underfoot.reporting.ink import PLAIN, Ink, paint
-from underfoot.reporting.json import encode
 from underfoot.reporting.layout import WIDTH, columns_of, escape_invisible, hanging_indent
 from underfoot.reporting.phrases import say_change
 
@@ -123,6 +122,8 @@ def _where(origin: Origin | None) -> str:
 
 def write_settings_json(at: SettingsAt) -> Iterator[str]:
     """Write what is in force as JSON, one limit a line."""
+    from underfoot.reporting.json import encode  # texts need none of it
+
     settings = at.settings
     head = {
         "path": at.path,
