@@ -3,8 +3,8 @@
 Words for readers are left out: what is said is kept elsewhere.
 
 A table is tested where it is read, and seldom in each of its rows. Here all are written down a
-second time, so that none changes unnoticed. What is right is said by the tests against published
-values; this says only that something changed.
+second time, a thing or a row on a line, so that none changes unnoticed. What is right is said by
+the tests against published values; this says only that something changed.
 
     python -m tests.constants_kept      writes it anew: read the difference
 """
@@ -15,6 +15,8 @@ import importlib
 import pkgutil
 import re
 from collections.abc import Iterator
+from itertools import groupby
+from operator import itemgetter
 from pathlib import Path
 from types import ModuleType
 from typing import Any
@@ -28,6 +30,8 @@ from tests.written_out import keep, lines_of
 KEPT = Path(__file__).parent / "constants.txt"
 PACKAGES = (underfoot.physics, underfoot.checking, underfoot.reading, underfoot_rules)
 _NAME = re.compile(r"_?[A-Z][A-Z0-9_]*")
+# A thing and its entry: what stands behind the last point that is no number's own.
+_LAST = re.compile(r"\.(?=[^.]*$|[0-9]+\.[0-9]+$)")
 _LIST = re.compile(r"\[(-?[0-9][^ ,]*(, )?)*\]")
 _PLAIN = (bool, int, float, str, type(None))
 
@@ -52,9 +56,13 @@ def _constants(module: ModuleType) -> Iterator[str]:
         # What is taken in from elsewhere is not given a value here; what begins empty is filled.
         given = re.search(rf"^{name}\b[^=\n]*=(.*)", written, re.MULTILINE)
         if _NAME.fullmatch(name) and given and given[1].strip() != "{}":
-            for at, word in lines_of(_plain(vars(module)[name])):
-                if " " not in word or _LIST.fullmatch(word):
-                    yield f"{name}{'.' if at else ''}{at}: {word}"
+            entries = (
+                (*_LAST.split(at, maxsplit=1), word)
+                for at, word in lines_of(_plain(vars(module)[name]), name)
+                if " " not in word or _LIST.fullmatch(word)
+            )
+            for thing, of_thing in groupby(entries, key=itemgetter(0)):
+                yield f"{thing}: {'; '.join(' '.join(each[1:]).strip() for each in of_thing)}"
 
 
 def _plain(value: Any) -> Any:
