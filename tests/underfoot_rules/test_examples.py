@@ -10,9 +10,9 @@ from tests.underfoot_rules.plans import check
 from tests.underfoot_rules.said import (
     FOLDER,
     MORE,
-    kept_in,
     kept_of,
     more_plans,
+    said_in,
     words_of,
     words_on,
 )
@@ -39,11 +39,11 @@ def test_example(example: Example) -> None:
 @pytest.mark.parametrize("name", MORE_PLANS)
 def test_what_is_said_of_more_plans(name: str) -> None:
     file, change = MORE_PLANS[name]
-    assert words_on(check(change), UNCHANGED) == kept_in(MORE / f"{file}.txt").get(name), MEANT
+    assert words_on(check(change), UNCHANGED) == said_in(MORE / f"{file}.txt").get(name), MEANT
 
 
 def test_nothing_is_kept_of_what_is_gone() -> None:
-    kept = {name for file in FOLDER.rglob("*.txt") for name in kept_in(file)}
+    kept = {name for file in FOLDER.rglob("*.txt") for name in said_in(file)}
     assert kept <= {*map(str, examples_of(STANDARD)), *MORE_PLANS}
 
 

@@ -5,7 +5,8 @@ do, where it is drawn, and what it could not judge, is kept here: a slip in any 
 difference. What other rules say of it is not, so that a rule more, or a line more in the base plan,
 changes nothing; a rule of which nothing is kept yet is not held to it. In `more` are further plans,
 each with its changes to the base plan, that have the rules say what no example makes them say:
-their words for several things, for none, for what is only half given.
+their words for several things, for none, for what is only half given. What one of them has said
+word for word before is named there by its first line.
 
     python -m tests.underfoot_rules.said      writes it anew
 """
@@ -13,6 +14,7 @@ their words for several things, for none, for what is only half given.
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Iterator, Mapping
 from functools import cache
 from pathlib import Path
@@ -20,13 +22,12 @@ from typing import Any
 
 import shapely
 
-from tests.written_out import figure, shape_words
+from tests.written_out import figure, keep, kept_in, shape_words
 from underfoot.checking.report import CheckRow, PlanReport, ReportedFinding
 from underfoot.testing import Example
 
 FOLDER = Path(__file__).parent
 MORE = FOLDER / "more"
-HEAD = "## "
 
 
 def words_of(report: PlanReport, rule: str) -> str:
@@ -37,13 +38,13 @@ def words_of(report: PlanReport, rule: str) -> str:
         if finding.rule == rule:
             lines += _finding(finding)
     lines += _reasons(row)
-    return "\n".join(lines) + "\n"
+    return "\n".join(lines)
 
 
 def words_on(report: PlanReport, base: PlanReport) -> str:
     """Write all that is said of a plan, but what could not be judged of the base plan either."""
     known = {line for row in base.checks for line in _reasons(row)}
-    return "\n".join(line for line in lines_on(report) if line not in known) + "\n"
+    return "\n".join(line for line in lines_on(report) if line not in known)
 
 
 def lines_on(report: PlanReport) -> Iterator[str]:
@@ -95,19 +96,40 @@ def more_plans() -> dict[str, tuple[str, Mapping[str, Any]]]:
 
 
 @cache
-def kept_in(file: Path) -> dict[str, str]:
-    """Give what is kept in a file, by the names of the examples or plans."""
-    text = file.read_text("utf-8") if file.exists() else ""
-    parts = (part.partition("\n") for part in text.split(HEAD)[1:])
-    return {name: said.rstrip("\n") + "\n" for name, _, said in parts}
+def said_in(file: Path) -> dict[str, str]:
+    """Give all that is kept in a file, in full, by the names of the examples or plans."""
+    told: dict[str, str] = {}
+    said = {}
+    for name, text in (kept_in(file) if file.exists() else {}).items():
+        findings = [told.get(each, each) for each in _each_finding(text)]
+        for each in findings:
+            told.setdefault(_as_told(name, each), each)
+        said[name] = "\n".join(findings)
+    return said
 
 
 def kept_of(example: Example) -> str | None:
     """Give what is kept of an example; None where nothing is."""
-    return kept_in(FOLDER / f"{example.rule}.txt").get(str(example))
+    return said_in(FOLDER / f"{example.rule}.txt").get(str(example))
 
 
 def write_down(file: Path, said: Mapping[str, str]) -> None:
-    """Keep what is said of examples or plans."""
-    text = "\n".join(f"{HEAD}{name}\n{words}" for name, words in said.items())
-    file.write_text(text, encoding="utf-8")
+    """Keep what is said of examples or plans: a finding told word for word before, by its first
+    line."""
+    told: dict[str, str] = {}
+    kept = {}
+    for name, text in said.items():
+        findings = list(_each_finding(text))
+        kept[name] = "\n".join(told.get(each, each) for each in findings)
+        for each in findings:
+            if "\n" in each and _as_told(name, each) not in told.values():
+                told.setdefault(each, _as_told(name, each))
+    keep(file, kept)
+
+
+def _each_finding(text: str) -> list[str]:
+    return re.split(r"\n(?=\S)", text)
+
+
+def _as_told(name: str, finding: str) -> str:
+    return f"as {name}: {finding.partition(chr(10))[0]}"
