@@ -7,8 +7,6 @@ What is marked `long` runs where `-m long` asks for it. What is neither `oracle`
 `slow` a person runs while working; what draws its examples (hypothesis) is an `oracle` by itself.
 """
 
-from __future__ import annotations
-
 import os
 import signal
 

@@ -4,8 +4,6 @@ python -m tests.demo_plans            writes the expected reports beside the pla
                                       that the README shows, anew
 """
 
-from __future__ import annotations
-
 import re
 from datetime import date
 from functools import cache

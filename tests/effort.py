@@ -1,7 +1,5 @@
 """How many examples a test looks at: some every day, all in CI, many more under `long`."""
 
-from __future__ import annotations
-
 import os
 
 from hypothesis import HealthCheck, settings

@@ -4,8 +4,6 @@ python -m tests.guides                writes the quoted report and plan anew, th
                                       pictures, and rules/marking.md
 """
 
-from __future__ import annotations
-
 import re
 import shlex
 from datetime import date

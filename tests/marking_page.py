@@ -3,8 +3,6 @@
 python -m tests.marking_page          writes the tables anew
 """
 
-from __future__ import annotations
-
 import json
 import re
 from collections.abc import Iterator, Mapping

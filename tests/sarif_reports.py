@@ -8,8 +8,6 @@
 Used by .ci/check_sarif, which has the schema and the validator.
 """
 
-from __future__ import annotations
-
 import gzip
 import json
 import subprocess

@@ -1,7 +1,5 @@
 """The guide to CI: its files are valid, and its commands run as printed."""
 
-from __future__ import annotations
-
 import json
 import os
 import re

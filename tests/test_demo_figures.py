@@ -3,8 +3,6 @@
 The limits' own figures stand in the rules' base plan and on the rules' pages, which test them.
 """
 
-from __future__ import annotations
-
 from collections import defaultdict
 from collections.abc import Iterator
 from functools import cache

@@ -1,7 +1,5 @@
 """Every demo plan gives the report that stands beside it, and shows what it is meant to show."""
 
-from __future__ import annotations
-
 import pytest
 import yaml
 

@@ -1,7 +1,5 @@
 """README and guides quote real output, and their settings, programs and links are right."""
 
-from __future__ import annotations
-
 import re
 import subprocess
 import sys

@@ -1,7 +1,5 @@
 """The trainers' page describes every key of every format that they write."""
 
-from __future__ import annotations
-
 import pytest
 
 from tests.marking_page import FORMATS, PAGE, list_keys, with_tables

@@ -1,7 +1,5 @@
 """What the kit writes for a new rule runs at once, and nothing that is there is overwritten."""
 
-from __future__ import annotations
-
 import os
 import shutil
 import subprocess

@@ -1,7 +1,5 @@
 """What the guide says of a rule set of one's own is followed word for word."""
 
-from __future__ import annotations
-
 import os
 import re
 import subprocess

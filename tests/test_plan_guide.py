@@ -1,7 +1,5 @@
 """The guide from an empty room to a plan that passes is followed word for word."""
 
-from __future__ import annotations
-
 import re
 import shlex
 import shutil

@@ -1,7 +1,5 @@
 """The hook, run for real: pre-commit clones this project, installs it and checks a commit."""
 
-from __future__ import annotations
-
 import os
 import re
 import shutil

@@ -1,7 +1,5 @@
 """The door for other rule sets: one is installed for real, found and run, and tests its pages."""
 
-from __future__ import annotations
-
 import json
 import os
 import subprocess

@@ -1,7 +1,5 @@
 """From an empty room to a floor that is handed over, by commands alone, as an installer goes."""
 
-from __future__ import annotations
-
 import csv
 import json
 import re

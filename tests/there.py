@@ -1,7 +1,5 @@
 """What must be there, so that a test can go on with it."""
 
-from __future__ import annotations
-
 from typing import TypeVar
 
 T = TypeVar("T")

@@ -10,8 +10,6 @@ machine; above it the run fails. With the cache a run is held against its own fi
 mends are there is told in milliseconds of processor time.
 """
 
-from __future__ import annotations
-
 import math
 import resource
 import subprocess

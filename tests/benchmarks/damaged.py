@@ -4,8 +4,6 @@ A faulty plan is one of the benchmarks' rooms with one to three of the standard 
 to it, or one of the demo plans that have faults. Each call writes the same bytes.
 """
 
-from __future__ import annotations
-
 import random
 from collections.abc import Iterator
 from functools import cache

@@ -1,7 +1,5 @@
 """A hall of very many strips, for the benchmarks."""
 
-from __future__ import annotations
-
 from itertools import pairwise
 from math import ceil, sqrt
 from pathlib import Path

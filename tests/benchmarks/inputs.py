@@ -6,8 +6,6 @@ each hall is a file.
 python -m tests.benchmarks.inputs FOLDER
 """
 
-from __future__ import annotations
-
 import argparse
 from pathlib import Path
 

@@ -8,8 +8,6 @@ more than that no number of processes gets out of the machine as busy as it is. 
 follow each other, and the middle one of the rounds' ratios counts, since cores change their speed.
 """
 
-from __future__ import annotations
-
 import os
 import subprocess
 import sys

@@ -1,7 +1,5 @@
 """Measures how soon a plan with ten findings of as many kinds has the mends of all of them."""
 
-from __future__ import annotations
-
 import json
 import time
 from datetime import date

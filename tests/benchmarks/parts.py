@@ -4,8 +4,6 @@ Every plan written with it is a right one: no rule has an error or a warning to 
 Nothing is drawn at random, so the same call writes the same bytes.
 """
 
-from __future__ import annotations
-
 STRIP_WIDTH = 500
 BORDER = 60
 """Between strips and walls; the leads lie in it."""

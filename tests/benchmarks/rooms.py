@@ -1,7 +1,5 @@
 """A folder of one-room plans of known size, for the benchmarks."""
 
-from __future__ import annotations
-
 from pathlib import Path
 
 from msgspec import Struct

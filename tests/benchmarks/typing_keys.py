@@ -6,8 +6,6 @@ A client starts the server and types as a person does: a figure, letter by lette
 the plan, so that it cannot be read in between. Each time it waits for the marks of that very text.
 """
 
-from __future__ import annotations
-
 import asyncio
 import statistics
 from collections.abc import Iterator

@@ -1,7 +1,5 @@
 """Debian's Chromium, driven by playwright; every page is watched for errors and requests."""
 
-from __future__ import annotations
-
 import os
 import shutil
 from collections.abc import Callable, Iterator

@@ -1,7 +1,5 @@
 """Playwright's patient assertions, imported when they are used: it may not be installed."""
 
-from __future__ import annotations
-
 from typing import Any
 
 

@@ -1,7 +1,5 @@
 """An accessibility engine's audit, in light and dark, wide and narrow."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import pytest

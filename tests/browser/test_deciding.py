@@ -1,7 +1,5 @@
 """Decisions on a page that stands by itself: kept while it is open, then saved as a review."""
 
-from __future__ import annotations
-
 import shutil
 from datetime import date
 from pathlib import Path

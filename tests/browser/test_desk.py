@@ -1,7 +1,5 @@
 """The desk in a browser: it follows each save, and what is decided there stands beside the plan."""
 
-from __future__ import annotations
-
 import re
 import shutil
 import signal

@@ -1,7 +1,5 @@
 """A click on a finding lights its place, and back; by keyboard as well."""
 
-from __future__ import annotations
-
 import re
 from typing import Any
 

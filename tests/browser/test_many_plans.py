@@ -1,7 +1,5 @@
 """The page of a hundred plans opens and stays quick."""
 
-from __future__ import annotations
-
 from time import perf_counter
 
 import pytest

@@ -1,7 +1,5 @@
 """Mark sheets and the class's page in a real browser, wide and narrow."""
 
-from __future__ import annotations
-
 import re
 from typing import Any
 

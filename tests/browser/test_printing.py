@@ -1,7 +1,5 @@
 """The page on paper: whole, with the caution, and with room for a signature."""
 
-from __future__ import annotations
-
 import re
 from typing import Any
 

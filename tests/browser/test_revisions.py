@@ -1,7 +1,5 @@
 """The page of two revisions, in a browser: no script, no request, switched by its boxes alone."""
 
-from __future__ import annotations
-
 from functools import cache
 
 import pytest

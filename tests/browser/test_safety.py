@@ -1,7 +1,5 @@
 """Whatever a plan says is text: nothing of it runs, and nothing leaves the page."""
 
-from __future__ import annotations
-
 from pathlib import Path
 from typing import Any
 

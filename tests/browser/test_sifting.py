@@ -1,7 +1,5 @@
 """What is ticked is shown: severities, rules, layers, and plans of a folder."""
 
-from __future__ import annotations
-
 import pytest
 
 from tests.browser.conftest import OpenPage

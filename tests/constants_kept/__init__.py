@@ -9,8 +9,6 @@ the tests against published values; this says only that something changed.
     python -m tests.constants_kept      writes it anew: read the difference
 """
 
-from __future__ import annotations
-
 import importlib
 import pkgutil
 import re

@@ -1,7 +1,5 @@
 """Every constant of engine and rules is what is kept of it."""
 
-from __future__ import annotations
-
 from tests.constants_kept import KEPT, said
 from tests.written_out import kept_in
 

@@ -1,7 +1,5 @@
 """What engine and rules hand on are values: nothing changes one that somebody else holds."""
 
-from __future__ import annotations
-
 import importlib
 import pkgutil
 

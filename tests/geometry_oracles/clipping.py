@@ -1,7 +1,5 @@
 """Areas and lines cut and offset by pyclipper, on a lattice of a ten thousandth of a millimetre."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Sequence
 from itertools import pairwise
 

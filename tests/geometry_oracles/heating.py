@@ -1,7 +1,5 @@
 """The floor that strips heat together."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from itertools import combinations
 

@@ -4,8 +4,6 @@ Tolerances: 0.05 mm against pyclipper (its round corners are drawn in chords), 0
 where areas are compared; against the raster, what its cells and steps allow, said at each.
 """
 
-from __future__ import annotations
-
 from itertools import combinations
 
 import numpy as np

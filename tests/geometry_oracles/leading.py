@@ -4,8 +4,6 @@ Step by step along the lead, a rod across it as long as it is wide, to two steps
 it goes in and out. Where the middle of the lead lies, against pyclipper too: no less is found.
 """
 
-from __future__ import annotations
-
 from itertools import pairwise
 
 import numpy as np

@@ -1,7 +1,5 @@
 """Areas as cells, lines as points: slow, plain, and the same for every shape."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise

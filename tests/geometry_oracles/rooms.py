@@ -1,7 +1,5 @@
 """Random rooms with strips, fixtures, joints, leads and a sensor, as plan data."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass, field
 from typing import Any
 

@@ -3,8 +3,6 @@
 Against the raster to its cell or step, against pyclipper to 0.05 mm.
 """
 
-from __future__ import annotations
-
 from itertools import pairwise
 
 import numpy as np

@@ -1,7 +1,5 @@
 """What a glance spares must change nothing: reports with it and without are the same."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from contextlib import ExitStack
 from types import ModuleType

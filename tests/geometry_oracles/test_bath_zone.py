@@ -3,8 +3,6 @@
 Distances against every part of the fixture's edge to 1e-6 mm, and against a raster of it to a cell.
 """
 
-from __future__ import annotations
-
 from typing import Any
 
 import numpy as np

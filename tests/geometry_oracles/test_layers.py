@@ -4,8 +4,6 @@ Tolerances: widths 0.05 mm, shares 0.02 % of the floor against pyclipper; agains
 the floor at cells of 20 mm.
 """
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from itertools import combinations, pairwise, product
 from typing import Any

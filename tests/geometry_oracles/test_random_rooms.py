@@ -3,8 +3,6 @@
 The tolerances are said where each rule is judged.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable
 
 import pytest

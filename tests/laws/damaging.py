@@ -3,8 +3,6 @@
 What comes out may be no plan at all; whoever damages looks whether it can still be read.
 """
 
-from __future__ import annotations
-
 import copy
 import random
 import re

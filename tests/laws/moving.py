@@ -1,7 +1,5 @@
 """Rooms moved, turned and mirrored in plan data whose rows, courses and runs are opened out."""
 
-from __future__ import annotations
-
 import copy
 import math
 from collections.abc import Mapping

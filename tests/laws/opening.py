@@ -4,8 +4,6 @@ Worked out from what the plan format says, not by the code that reads plans, so 
 rows by the code that damages plans, which does not read them either.
 """
 
-from __future__ import annotations
-
 import copy
 import re
 from typing import Any

@@ -1,7 +1,5 @@
 """A plan with other ids, of things, strips, materials, rooms and circuits alike."""
 
-from __future__ import annotations
-
 import random
 import re
 from collections.abc import Callable, Iterator

@@ -1,7 +1,5 @@
 """The same plan written otherwise: its maps in another order, its lengths in other units."""
 
-from __future__ import annotations
-
 import random
 import re
 from decimal import Decimal

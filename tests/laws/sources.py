@@ -1,7 +1,5 @@
 """Plans to try the laws on: the demo plans with their catalogue laid in, and the base plan."""
 
-from __future__ import annotations
-
 from functools import cache
 from pathlib import Path
 from typing import Any

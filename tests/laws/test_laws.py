@@ -13,8 +13,6 @@ No rule is left out, but for this:
   near it names the boards of that which comes later by the boards' names.
 """
 
-from __future__ import annotations
-
 import random
 from collections.abc import Callable
 from functools import cache

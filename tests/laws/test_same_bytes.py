@@ -1,7 +1,5 @@
 """The same plans give the same bytes, whatever the hash seed and wherever they are checked."""
 
-from __future__ import annotations
-
 import os
 import shutil
 import subprocess

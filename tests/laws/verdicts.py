@@ -1,7 +1,5 @@
 """What the whole standard set says of a plan, in a form that two plans can be compared by."""
 
-from __future__ import annotations
-
 import json
 from collections.abc import Callable, Mapping
 from datetime import date

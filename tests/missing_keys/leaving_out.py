@@ -1,7 +1,5 @@
 """Plans with one key left out, or with another value under it: what a rule says of each."""
 
-from __future__ import annotations
-
 import copy
 import json
 import re

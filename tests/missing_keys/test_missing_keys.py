@@ -4,8 +4,6 @@ Which keys each rule needs stands in needed_keys.yaml, rule by rule; and whateve
 and could be wrong is looked for by putting other values there.
 """
 
-from __future__ import annotations
-
 from fnmatch import fnmatchcase
 from functools import cache
 from pathlib import Path

@@ -10,8 +10,6 @@ do not count.
 Ends with 0 whatever survived: read the list.
 """
 
-from __future__ import annotations
-
 import argparse
 import ast
 import os

@@ -4,8 +4,6 @@ Only what runs in the test's own process is seen. What a cached function did for
 not seen again, so that a mutant in one is tried by all tests that reach its module.
 """
 
-from __future__ import annotations
-
 import json
 import sys
 import time

@@ -1,7 +1,5 @@
 """The mutation tester itself, on a module and tests of three lines."""
 
-from __future__ import annotations
-
 import ast
 import subprocess
 import sys

@@ -1,7 +1,5 @@
 """A mutant is tried in a process of its own, forked from one that has only libraries loaded."""
 
-from __future__ import annotations
-
 import ast
 import os
 import resource

@@ -1,7 +1,5 @@
 """How near a computed value must come to a printed one to count."""
 
-from __future__ import annotations
-
 A_PERCENT = 0.01
 
 

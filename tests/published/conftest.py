@@ -12,8 +12,6 @@ stands as its source prints it. That shows a slip of the pen, and nothing about 
 A value known from memory alone, or worked out by ourselves, is refused for both at collection.
 """
 
-from __future__ import annotations
-
 from collections import Counter
 
 import pytest

@@ -1,7 +1,5 @@
 """What cables carry and what protects them: IEC 60364-5-52, IEC 60898-1, and a worked example."""
 
-from __future__ import annotations
-
 import pytest
 
 from tests.published.agreeing import assert_agrees

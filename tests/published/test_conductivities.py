@@ -1,7 +1,5 @@
 """Thermal conductivities: ISO 10456 (EN 12524) as the library `ht` carries it, and practice."""
 
-from __future__ import annotations
-
 import pytest
 from ht.insulation import building_materials
 

@@ -1,7 +1,5 @@
 """Copper conductors: IEC 60228, IEC 60028, ASTM B258, NEC chapter 9."""
 
-from __future__ import annotations
-
 import pytest
 
 from tests.published.agreeing import assert_agrees

@@ -1,7 +1,5 @@
 """What a heated floor gives, and surface and air layers: EN 1264-2, ISO 11855-2, ISO 6946."""
 
-from __future__ import annotations
-
 import pytest
 
 from tests.published.agreeing import assert_agrees

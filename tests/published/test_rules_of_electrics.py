@@ -1,7 +1,5 @@
 """Rules on electrics at the limits that standards publish, each side of them."""
 
-from __future__ import annotations
-
 from pathlib import Path
 from typing import Any
 

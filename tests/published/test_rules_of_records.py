@@ -1,7 +1,5 @@
 """Rules on readings at the limits that standards publish, each side of them."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import pytest

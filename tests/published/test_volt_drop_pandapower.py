@@ -8,8 +8,6 @@ conductor of resistance r at 230 V is a phase of resistance r at 230 V to the st
 strip a load whose power goes with the square of its voltage.
 """
 
-from __future__ import annotations
-
 import math
 import warnings
 

@@ -1,7 +1,5 @@
 """Ways to damage a filled floor, each with the finding that it must bring."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any

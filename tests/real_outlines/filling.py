@@ -1,7 +1,5 @@
 """Floors filled with strips: side by side along the longest wall, 60 mm inside."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from typing import Any
 

@@ -8,8 +8,6 @@
 Neither package is imported, nor any that it needs but pyproj: their files are read.
 """
 
-from __future__ import annotations
-
 import sqlite3
 from contextlib import closing
 from dataclasses import dataclass

@@ -5,8 +5,6 @@ small a share heated, or no place deep enough for the sensor. Each damage must b
 measure. Every day each outline is damaged in three of the twelve ways, in turn.
 """
 
-from __future__ import annotations
-
 from typing import Any
 
 import numpy as np

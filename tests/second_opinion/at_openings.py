@@ -1,7 +1,5 @@
 """What is wrong at doors and passages, by distances from their line and the room's side of it."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterator
 from itertools import pairwise

@@ -1,7 +1,5 @@
 """What is wrong with what hangs on walls, and with what is drawn beyond them."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from itertools import pairwise
 from typing import Any

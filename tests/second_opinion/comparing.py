@@ -1,7 +1,5 @@
 """Compares values with limits, and says so where it is too close to tell."""
 
-from __future__ import annotations
-
 
 class UnclearError(Exception):
     """The damage lies too near to a limit, or in a corner, to say surely what it causes."""

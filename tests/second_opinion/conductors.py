@@ -1,7 +1,5 @@
 """What is wrong with cables, links, leads and the breakers before them, by sums of currents."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping
 
 from msgspec import Struct

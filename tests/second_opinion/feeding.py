@@ -1,7 +1,5 @@
 """Which strips the leads of a plan leave unfed or feed wrong, by walking from stop to stop."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator
 
 from tests.second_opinion.comparing import UnclearError, exceeds

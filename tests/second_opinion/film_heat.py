@@ -1,7 +1,5 @@
 """How hot a film gets, and what its sensor reads, estimated between bounds from the plan."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from tests.second_opinion.comparing import UnclearError, exceeds

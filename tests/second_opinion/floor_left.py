@@ -1,7 +1,5 @@
 """How much of a floor is heated, and whether one more strip would fit on the rest."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterator
 from typing import Any

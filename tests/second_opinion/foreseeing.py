@@ -1,7 +1,5 @@
 """Says all that a damage causes: its own rule's findings first, then what comes with them."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterator, Mapping
 
 from tests.second_opinion.comparing import UnclearError

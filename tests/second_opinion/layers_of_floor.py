@@ -1,7 +1,5 @@
 """What is wrong with the layers of one room's floor, as the plan writes them."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping
 from typing import Any
 

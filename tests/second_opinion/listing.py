@@ -1,7 +1,5 @@
 """Lists what is wrong with a plan, as far as the arithmetic beside the rules knows."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator
 
 from tests.second_opinion.at_openings import opening_faults

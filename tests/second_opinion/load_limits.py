@@ -1,7 +1,5 @@
 """What is wrong with circuits, coverings and what switches them, by sums of currents."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping
 from typing import Any
 

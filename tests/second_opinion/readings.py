@@ -1,7 +1,5 @@
 """What is wrong with the resistances that were read of a plan's circuits."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping
 from itertools import pairwise
 

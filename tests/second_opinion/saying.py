@@ -1,7 +1,5 @@
 """What is expected of a rule, said in one line."""
 
-from __future__ import annotations
-
 from functools import partial
 
 from underfoot.api.rules import Expected, Severity

@@ -1,7 +1,5 @@
 """What is wrong with a sensor and its way, and with boxes near baths, as drawn."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterator
 from typing import Any

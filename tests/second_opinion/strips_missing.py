@@ -1,7 +1,5 @@
 """What is left of a plan without its strips: rooms, circuits, the whole plan."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from tests.second_opinion.saying import error, expect, warning

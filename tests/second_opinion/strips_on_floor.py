@@ -1,7 +1,5 @@
 """What is wrong with the strips of one room as drawn."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterator
 from itertools import combinations, pairwise

@@ -1,7 +1,5 @@
 """What is wrong with a supply, its source, its RCDs and the earth of grids, as written."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping
 
 import shapely

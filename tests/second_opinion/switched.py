@@ -1,7 +1,5 @@
 """Which floor each thermostat feels and which it heats, from the plan as written."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping
 
 from shapely import Point

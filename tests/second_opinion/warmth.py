@@ -1,7 +1,5 @@
 """Which way the heat of a floor goes, estimated with two resistances, between bounds."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from msgspec import Struct

@@ -8,8 +8,6 @@ damages to one plan, which do not depend on each other, both were found; and of 
 enough findings have a mend, and each mend clears its own and harms nothing.
 """
 
-from __future__ import annotations
-
 import argparse
 import math
 import os

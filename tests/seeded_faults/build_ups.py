@@ -1,7 +1,5 @@
 """What a right plan's floors are made of, layer by layer, and the heat that its rooms lose."""
 
-from __future__ import annotations
-
 import random
 
 from underfoot.api.rules import Data

@@ -1,7 +1,5 @@
 """The right plans of the demo scenario, self-contained, each with what is known of it."""
 
-from __future__ import annotations
-
 from pathlib import Path
 
 import yaml

@@ -4,8 +4,6 @@ A floor is drawn with its strips along y from a straight wall at the bottom; its
 skyline. `Turn` then turns or mirrors it.
 """
 
-from __future__ import annotations
-
 import math
 import random
 from dataclasses import dataclass

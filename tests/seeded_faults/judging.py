@@ -1,7 +1,5 @@
 """Damages plans, checks them, and holds what was found against what the damage causes."""
 
-from __future__ import annotations
-
 import json
 import random
 from collections.abc import Iterable

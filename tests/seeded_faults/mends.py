@@ -6,8 +6,6 @@ The search of the program is not believed: a mend is written out as a JSON Patch
 up by the few lines below, and the plan that it makes is checked as a text like any other.
 """
 
-from __future__ import annotations
-
 import argparse
 import copy
 import json

@@ -6,8 +6,6 @@ where that does not know the finding, the two must touch different things of the
 which one silences the other are set aside.
 """
 
-from __future__ import annotations
-
 import random
 from collections.abc import Iterator, Sequence
 from typing import Any

@@ -1,7 +1,5 @@
 """Right plans out of a seed: rooms of many shapes, filled by the generator's own arithmetic."""
 
-from __future__ import annotations
-
 import itertools
 import math
 import random

@@ -1,7 +1,5 @@
 """Records the tests of a right plan, every strip read by itself."""
 
-from __future__ import annotations
-
 import random
 from datetime import date, timedelta
 

@@ -3,8 +3,6 @@
 The big run (``python -m tests.seeded_faults``) judges thousands.
 """
 
-from __future__ import annotations
-
 from functools import cache
 from itertools import islice
 

@@ -3,8 +3,6 @@
 The big run (``python -m tests.seeded_faults``) does the same thousands of times.
 """
 
-from __future__ import annotations
-
 import json
 from functools import cache
 from itertools import islice

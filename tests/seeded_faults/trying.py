@@ -1,7 +1,5 @@
 """Tries mutations on plans until enough of them fit."""
 
-from __future__ import annotations
-
 import random
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass

@@ -1,7 +1,5 @@
 """Divides the strips of a drawn floor over circuits, names them, and draws their leads."""
 
-from __future__ import annotations
-
 import itertools
 import random
 from collections.abc import Iterator

@@ -1,7 +1,5 @@
 """Asking the command, and what it says."""
 
-from __future__ import annotations
-
 import io
 import json
 import shlex

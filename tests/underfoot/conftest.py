@@ -1,7 +1,5 @@
 """The tiny rule set in place of the installed ones, and a folder to work in."""
 
-from __future__ import annotations
-
 from pathlib import Path
 
 import pytest

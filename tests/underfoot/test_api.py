@@ -1,7 +1,5 @@
 """The public side for rule sets: four modules, each of whose names is there and in one of them."""
 
-from __future__ import annotations
-
 import re
 from importlib import import_module
 from pathlib import Path

@@ -1,7 +1,5 @@
 """`underfoot.check`: what a program gets that checks plans."""
 
-from __future__ import annotations
-
 import subprocess
 import sys
 import threading

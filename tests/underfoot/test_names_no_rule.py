@@ -1,7 +1,5 @@
 """The program names no rule: what it takes from one it finds by what the rule says it serves."""
 
-from __future__ import annotations
-
 import re
 from pathlib import Path
 from typing import Any, get_args

@@ -1,7 +1,5 @@
 """Plans for tests of rules: small changes to the base plan, checked by the whole set."""
 
-from __future__ import annotations
-
 import dataclasses
 import json
 from collections.abc import Mapping

@@ -1,7 +1,5 @@
 """What is advised in figures is done to plans, and they are checked anew: nothing comes of it."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from itertools import islice
 

@@ -1,7 +1,5 @@
 """Every example on every page of the standard set, and what the pages and rules must have."""
 
-from __future__ import annotations
-
 import re
 
 import pytest

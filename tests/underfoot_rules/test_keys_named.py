@@ -1,7 +1,5 @@
 """What a message tells people to write is a word of the plan format or of the settings."""
 
-from __future__ import annotations
-
 import ast
 import json
 import re

@@ -1,7 +1,5 @@
 """The mends that are offered are those that are kept, the best first, edit for edit."""
 
-from __future__ import annotations
-
 import pytest
 
 from tests.underfoot_rules.offered import KEPT, asked_in, offered_on

@@ -1,7 +1,5 @@
 """One cause, one voice: who falls silent when another speaks, and who must not."""
 
-from __future__ import annotations
-
 import dataclasses
 import json
 from collections.abc import Mapping

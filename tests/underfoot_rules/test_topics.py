@@ -1,7 +1,5 @@
 """A topic's folder holds rules, each with its page, and what its rules alone need."""
 
-from __future__ import annotations
-
 from importlib import import_module
 from pathlib import Path
 

@@ -1,7 +1,5 @@
 """What is tried in one room is found there as by a look at the whole plan, and costs no more."""
 
-from __future__ import annotations
-
 from datetime import date
 
 import pytest

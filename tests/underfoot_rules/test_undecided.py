@@ -1,7 +1,5 @@
 """A key that a rule needs and the plan leaves out is said to be missing, never passed over."""
 
-from __future__ import annotations
-
 import ast
 from pathlib import Path
 from typing import Any

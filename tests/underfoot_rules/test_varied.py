@@ -1,7 +1,5 @@
 """What all rules say of demo plans with one thing changed is what is kept of it."""
 
-from __future__ import annotations
-
 import pytest
 
 from tests.underfoot_rules.varied import KEPT, said_of, varied

@@ -4,8 +4,6 @@ Figures are written to six digits, shapes by area and length to five and by thei
 what another version of a library does to the last digit, or to the order of corners, does not show.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping
 from dataclasses import fields, is_dataclass
 from functools import cache

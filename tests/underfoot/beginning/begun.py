@@ -1,7 +1,5 @@
 """Plans that a command has begun in the folder it runs in."""
 
-from __future__ import annotations
-
 from pathlib import Path
 
 from underfoot.plan import Plan

@@ -1,7 +1,5 @@
 """Drawings of our own, made for the tests."""
 
-from __future__ import annotations
-
 import io
 from collections.abc import Sequence
 from typing import Any

@@ -1,7 +1,5 @@
 """What is read of drawings that were made for the tests."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import pytest

@@ -1,7 +1,5 @@
 """Rooms out of building models in IFC; the models are made here, by the library that reads them."""
 
-from __future__ import annotations
-
 import math
 from pathlib import Path
 from typing import Any

@@ -1,7 +1,5 @@
 """Arcs as corners: on the floor's side, and as near as is said."""
 
-from __future__ import annotations
-
 import math
 
 import pytest

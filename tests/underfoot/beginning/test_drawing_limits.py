@@ -1,7 +1,5 @@
 """Drawings in DXF that are too large, too deep, or none."""
 
-from __future__ import annotations
-
 import pytest
 
 from tests.underfoot.beginning.drawings import ROOM, closed, new_drawing, saved, text

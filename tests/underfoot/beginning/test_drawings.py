@@ -1,7 +1,5 @@
 """Rooms out of drawings in DXF."""
 
-from __future__ import annotations
-
 import math
 
 import pytest

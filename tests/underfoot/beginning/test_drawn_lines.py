@@ -1,7 +1,5 @@
 """Lines of drawings in DXF: arcs, what is closed, and what is no outline of a floor."""
 
-from __future__ import annotations
-
 import math
 from typing import Any
 

@@ -1,7 +1,5 @@
 """Names of drawings as ids of a plan."""
 
-from __future__ import annotations
-
 import re
 
 import pytest

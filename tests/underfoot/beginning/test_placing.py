@@ -1,7 +1,5 @@
 """Rooms turned along their walls and put at their own origin."""
 
-from __future__ import annotations
-
 import math
 
 import pytest

@@ -1,7 +1,5 @@
 """Rooms out of GeoJSON and well-known text."""
 
-from __future__ import annotations
-
 import json
 from typing import Any
 

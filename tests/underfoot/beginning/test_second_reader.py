@@ -1,7 +1,5 @@
 """Drawings with blocks in blocks, read by another reader of DXF too: the same outlines."""
 
-from __future__ import annotations
-
 import random
 from collections.abc import Iterator
 from pathlib import Path

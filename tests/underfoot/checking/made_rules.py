@@ -1,7 +1,5 @@
 """Rules made for a test, and what comes of running them."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable
 from datetime import date
 from typing import Any

@@ -1,7 +1,5 @@
 """When a cause silences what comes of it, and when it does not."""
 
-from __future__ import annotations
-
 from datetime import date
 
 import pytest

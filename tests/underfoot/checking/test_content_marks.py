@@ -1,7 +1,5 @@
 """Marks of content: what they are made of, and that a thing of many findings is written once."""
 
-from __future__ import annotations
-
 import pytest
 
 from tests.underfoot.reading.samples import FULL

@@ -1,7 +1,5 @@
 """What is found on a plan half typed is what would be found on it whole."""
 
-from __future__ import annotations
-
 import random
 from collections.abc import Callable
 from datetime import date

@@ -1,7 +1,5 @@
 """A run held against an earlier report."""
 
-from __future__ import annotations
-
 import pytest
 from msgspec.structs import replace
 

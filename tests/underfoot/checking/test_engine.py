@@ -1,7 +1,5 @@
 """The engine: tallies, silences, crashes, order."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Callable
 

@@ -1,7 +1,5 @@
 """The exit status: every row of the table, and which row goes before which."""
 
-from __future__ import annotations
-
 from typing import Any, Literal, get_args
 
 import pytest

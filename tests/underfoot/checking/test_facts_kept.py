@@ -1,7 +1,5 @@
 """What follows from the demo plans and from odd rooms is what is kept of it."""
 
-from __future__ import annotations
-
 import pytest
 
 from tests.underfoot.checking.facts_kept import KEPT, NAMES, said_of

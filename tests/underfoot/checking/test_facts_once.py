@@ -1,7 +1,5 @@
 """Facts are worked out once: what anybody makes of them is kept, and a check hands them on."""
 
-from __future__ import annotations
-
 import pickle
 from typing import Any
 

@@ -1,7 +1,5 @@
 """Shapes of findings as RFC 7946 has them: rings by the right-hand rule, thousandths at most."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import pytest

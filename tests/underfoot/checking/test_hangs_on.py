@@ -1,7 +1,5 @@
 """What a room drawn otherwise takes over hangs on no part of the drawing that may have changed."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from typing import Any
 

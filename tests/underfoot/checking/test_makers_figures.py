@@ -1,7 +1,5 @@
 """Makers' figures that a plan gives itself: always told, and errors where the settings own them."""
 
-from __future__ import annotations
-
 import json
 import os
 from pathlib import Path

@@ -1,7 +1,5 @@
 """The same finding in two reports, and which way its measure went."""
 
-from __future__ import annotations
-
 import pytest
 
 from underfoot.checking.earlier import EarlierFinding

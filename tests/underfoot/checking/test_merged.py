@@ -1,7 +1,5 @@
 """What is in force after settings files are laid over each other is what is kept of it."""
 
-from __future__ import annotations
-
 import pytest
 
 from tests.underfoot.checking.merged import (

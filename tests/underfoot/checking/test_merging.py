@@ -1,7 +1,5 @@
 """Settings files: nearest whole, locked ones only tightened, every change with its reason."""
 
-from __future__ import annotations
-
 import textwrap
 
 import pytest

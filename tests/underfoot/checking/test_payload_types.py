@@ -1,7 +1,5 @@
 """What a rule does with the payload of its subjects is seen by mypy, before any plan is checked."""
 
-from __future__ import annotations
-
 import os
 import re
 import subprocess

@@ -1,7 +1,5 @@
 """No mistake in a rule, in any field of what it hands over, loses another rule's finding."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterator
 from datetime import date

@@ -1,7 +1,5 @@
 """What speaks against a waiver is told so that it can be put right."""
 
-from __future__ import annotations
-
 from datetime import date
 
 import pytest

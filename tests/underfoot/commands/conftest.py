@@ -1,7 +1,5 @@
 """What tests of commands stand on."""
 
-from __future__ import annotations
-
 import os
 from pathlib import Path
 

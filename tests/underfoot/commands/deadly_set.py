@@ -1,7 +1,5 @@
 """A rule set that kills, stops or blocks the process in which it judges, where the title asks."""
 
-from __future__ import annotations
-
 import os
 import signal
 import time

@@ -1,7 +1,5 @@
 """A repository with plans and a catalogue, and how tests ask git about it."""
 
-from __future__ import annotations
-
 import subprocess
 
 from tests.underfoot.commands.tiny_plans import RIGHT

@@ -5,8 +5,6 @@ least (common practice), and a circuit without a residual current device. What a
 is files beside and in the plan; what it may not reach is exit status 0.
 """
 
-from __future__ import annotations
-
 from pathlib import Path
 from typing import Any
 

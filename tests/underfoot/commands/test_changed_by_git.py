@@ -1,7 +1,5 @@
 """What has changed, as a list or git tells it: what is checked then, and what is no answer."""
 
-from __future__ import annotations
-
 import os
 import subprocess
 from pathlib import Path

@@ -1,7 +1,5 @@
 """`underfoot check`, run through its own front door."""
 
-from __future__ import annotations
-
 import json
 import sys
 from pathlib import Path

@@ -1,7 +1,5 @@
 """`underfoot compare`, run through its own front door."""
 
-from __future__ import annotations
-
 import json
 import re
 from base64 import b64encode

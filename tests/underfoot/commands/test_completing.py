@@ -1,7 +1,5 @@
 """What a shell is offered for the word that is being written."""
 
-from __future__ import annotations
-
 import os
 import re
 import shutil

@@ -1,7 +1,5 @@
 """`underfoot desk`: what it says before it serves, and that it serves this machine and ends."""
 
-from __future__ import annotations
-
 import signal
 import socket
 import subprocess

@@ -1,7 +1,5 @@
 """How much `underfoot check` tells: all of one plan, a line a finding of several, or less."""
 
-from __future__ import annotations
-
 from pathlib import Path
 
 import pytest

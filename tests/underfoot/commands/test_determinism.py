@@ -1,7 +1,5 @@
 """The same plans give the same bytes: in every format, by any hash seed, folder, number of jobs."""
 
-from __future__ import annotations
-
 import os
 import shutil
 import subprocess

@@ -1,7 +1,5 @@
 """`underfoot draw`, run through its own front door."""
 
-from __future__ import annotations
-
 import re
 import struct
 import sys

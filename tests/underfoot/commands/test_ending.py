@@ -1,7 +1,5 @@
 """Signals, and readers that go away: nothing is left half done, and the status says which."""
 
-from __future__ import annotations
-
 import os
 import signal
 import subprocess

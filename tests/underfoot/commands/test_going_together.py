@@ -1,7 +1,5 @@
 """Options of check that contradict each other or would do nothing are told; numbers in words."""
 
-from __future__ import annotations
-
 import pytest
 
 from tests.underfoot.asking import Ask

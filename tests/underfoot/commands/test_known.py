@@ -1,7 +1,5 @@
 """`check --known`: only what is new or worse than an earlier report counts."""
 
-from __future__ import annotations
-
 import json
 from pathlib import Path
 

@@ -1,7 +1,5 @@
 """`--format known`: what stands in short, held against where plans move and things are renamed."""
 
-from __future__ import annotations
-
 import json
 import re
 from pathlib import Path

@@ -1,7 +1,5 @@
 """`underfoot lay`: what it shows, what it writes, and when it writes nothing."""
 
-from __future__ import annotations
-
 from pathlib import Path
 
 import pytest

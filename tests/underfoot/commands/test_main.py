@@ -1,7 +1,5 @@
 """The front door: no traceback, one line, the right status."""
 
-from __future__ import annotations
-
 import os
 import signal
 import subprocess

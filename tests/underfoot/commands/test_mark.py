@@ -1,7 +1,5 @@
 """`underfoot mark` and `underfoot exercise`, run through their own front door."""
 
-from __future__ import annotations
-
 import json
 import re
 import shutil

@@ -1,7 +1,5 @@
 """Memory does not grow with the plans of a run: reports are written as they come."""
 
-from __future__ import annotations
-
 import pickle
 import sys
 import tracemalloc

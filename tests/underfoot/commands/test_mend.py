@@ -1,7 +1,5 @@
 """`underfoot mend`, run through its own front door."""
 
-from __future__ import annotations
-
 import os
 import subprocess
 from collections.abc import Iterator

@@ -1,7 +1,5 @@
 """A plan with a dozen faults is brought to "no objection" by mends alone, line by line."""
 
-from __future__ import annotations
-
 import difflib
 from pathlib import Path
 

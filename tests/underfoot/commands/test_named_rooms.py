@@ -1,7 +1,5 @@
 """A room that has a name is told by it, its id beside it, wherever text and pages head rooms."""
 
-from __future__ import annotations
-
 import re
 from pathlib import Path
 

@@ -1,7 +1,5 @@
 """`underfoot new`: a plan with blanks, that reads as it stands and with its examples put in."""
 
-from __future__ import annotations
-
 import json
 import os
 import re

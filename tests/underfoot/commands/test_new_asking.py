@@ -1,7 +1,5 @@
 """`underfoot new` at a terminal, where it asks."""
 
-from __future__ import annotations
-
 import os
 import pty
 import subprocess

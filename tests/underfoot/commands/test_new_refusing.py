@@ -1,7 +1,5 @@
 """What `underfoot new` does not write, and says why; what it never writes over."""
 
-from __future__ import annotations
-
 import json
 import os
 from pathlib import Path

@@ -1,7 +1,5 @@
 """Files of odd kinds and sizes that the command line names: told in one line, and status 2."""
 
-from __future__ import annotations
-
 import json
 import os
 import shutil

@@ -1,7 +1,5 @@
 """Formats of a line each: what they hold, what hosts ask, and what no plan may smuggle in."""
 
-from __future__ import annotations
-
 import json
 import re
 

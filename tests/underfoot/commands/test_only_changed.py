@@ -1,7 +1,5 @@
 """Lists of plans on standard input, what plans stand on, and checking only what changed."""
 
-from __future__ import annotations
-
 import json
 import sys
 from pathlib import Path

@@ -1,7 +1,5 @@
 """A report is written whole or not at all."""
 
-from __future__ import annotations
-
 import os
 import stat
 import sys

@@ -1,7 +1,5 @@
 """Several reports of one run, and the one line that is left for the log."""
 
-from __future__ import annotations
-
 import json
 from pathlib import Path
 

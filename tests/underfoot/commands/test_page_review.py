@@ -1,7 +1,5 @@
 """The page holds the review that decisions made on it are written into, as the command has it."""
 
-from __future__ import annotations
-
 import json
 import re
 from html import unescape

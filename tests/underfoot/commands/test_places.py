@@ -1,7 +1,5 @@
 """Real places, told as the system tells them."""
 
-from __future__ import annotations
-
 import os
 from pathlib import Path, PurePath
 

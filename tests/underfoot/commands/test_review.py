@@ -1,7 +1,5 @@
 """`underfoot review`, run through its own front door."""
 
-from __future__ import annotations
-
 import json
 from hashlib import sha256
 from importlib.resources import files

@@ -1,7 +1,5 @@
 """`underfoot rules` and `underfoot why`."""
 
-from __future__ import annotations
-
 import json
 
 import pytest

@@ -1,7 +1,5 @@
 """`underfoot settings`: what is in force for a place, and where each came from."""
 
-from __future__ import annotations
-
 from pathlib import Path
 
 import pytest

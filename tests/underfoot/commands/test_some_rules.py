@@ -1,7 +1,5 @@
 """A run of some rules alone says that it is no whole check."""
 
-from __future__ import annotations
-
 import pytest
 
 from tests.underfoot.asking import Ask

@@ -1,7 +1,5 @@
 """The command as a person and as a pipe meet it: a real process, a real terminal."""
 
-from __future__ import annotations
-
 import os
 import re
 import subprocess

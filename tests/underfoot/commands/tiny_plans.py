@@ -1,7 +1,5 @@
 """Plans of one room for the tests' own small rule set, and what tests do with them."""
 
-from __future__ import annotations
-
 import json
 from pathlib import Path
 from typing import Any

@@ -1,7 +1,5 @@
 """A rule set of three rules, so that the commands are tested apart from the standard set."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from underfoot.api.facts import Facts

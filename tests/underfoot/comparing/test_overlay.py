@@ -1,7 +1,5 @@
 """Both revisions of a room over each other; a room that one of them lacks."""
 
-from __future__ import annotations
-
 from xml.etree import ElementTree
 
 import pytest

@@ -1,7 +1,5 @@
 """What became of the things of a plan. Figures are worked out by hand beside each case."""
 
-from __future__ import annotations
-
 import json
 from collections.abc import Sequence
 from typing import Any

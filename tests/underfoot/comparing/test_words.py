@@ -1,7 +1,5 @@
 """Words that every format of a comparison shares."""
 
-from __future__ import annotations
-
 from underfoot.comparing import Change, Comparison
 from underfoot.comparing.words import by_room, gather
 

@@ -1,7 +1,5 @@
 """A desk for tests: set up in a folder, asked as a browser asks, without a server."""
 
-from __future__ import annotations
-
 import asyncio
 import re
 from collections.abc import Awaitable, Callable, Iterator

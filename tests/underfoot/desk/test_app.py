@@ -1,7 +1,5 @@
 """Deciding at the desk: the same review as by the command, and nothing that changed is lost."""
 
-from __future__ import annotations
-
 import asyncio
 from html import unescape
 from pathlib import Path

@@ -1,7 +1,5 @@
 """The board follows what happens in the folder: plans come, go, break and are mended."""
 
-from __future__ import annotations
-
 import asyncio
 from pathlib import Path
 

@@ -1,7 +1,5 @@
 """Nobody asks the desk but the page that it sent: host, secret, origin, kind and size."""
 
-from __future__ import annotations
-
 import pytest
 
 from tests.underfoot.desk.desks import DOOR

@@ -1,7 +1,5 @@
 """Mends at the desk: looked at, then written, and only into the plan that was looked at."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any

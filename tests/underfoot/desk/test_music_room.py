@@ -1,7 +1,5 @@
 """Six faults of six kinds are mended at the desk, one click after another."""
 
-from __future__ import annotations
-
 import re
 import shutil
 from pathlib import Path

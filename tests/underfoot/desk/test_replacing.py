@@ -1,7 +1,5 @@
 """A file that has changed is never overwritten, and nothing is written elsewhere."""
 
-from __future__ import annotations
-
 import os
 import sys
 from pathlib import Path

@@ -1,7 +1,5 @@
 """What is saved is followed by itself, also what plans stand on elsewhere; what fails is told."""
 
-from __future__ import annotations
-
 import asyncio
 from pathlib import Path
 from types import SimpleNamespace

@@ -4,8 +4,6 @@ Nothing here asks how the dimensions were chosen. The drawn ends say which wall 
 held to and what is meant; where that is comes from the wall itself and the figure alone.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterator, Sequence
 from functools import cached_property

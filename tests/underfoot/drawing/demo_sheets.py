@@ -1,7 +1,5 @@
 """The sheets of the demo rooms, each drawn once for all tests."""
 
-from __future__ import annotations
-
 from functools import cache
 from xml.etree import ElementTree
 

@@ -1,7 +1,5 @@
 """A sheet of boards or membrane, read back: its pieces, its cut list, what is written of it."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterator
 from functools import cached_property

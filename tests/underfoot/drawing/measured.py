@@ -1,7 +1,5 @@
 """A sheet measured as it is drawn: what every text, balloon, leader line and dimension covers."""
 
-from __future__ import annotations
-
 import math
 import re
 from collections.abc import Iterator

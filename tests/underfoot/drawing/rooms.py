@@ -1,7 +1,5 @@
 """Rooms of the demo plans and findings to draw on them, for the tests of the drawing."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from pathlib import Path
 from xml.etree import ElementTree

@@ -1,7 +1,5 @@
 """Zones of baths and showers: as far as the standard has them, and as the rule judges."""
 
-from __future__ import annotations
-
 import io
 import math
 import random

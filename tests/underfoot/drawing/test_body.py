@@ -1,7 +1,5 @@
 """A room drawn by itself, to stand in a page."""
 
-from __future__ import annotations
-
 import re
 
 from tests.underfoot.drawing.rooms import SVG, crowd, demo_room, parse

@@ -1,7 +1,5 @@
 """An installer lays strips, box, thermostat, sensor and leads within 5 mm from the sheet alone."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 import numpy as np

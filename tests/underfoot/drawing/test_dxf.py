@@ -1,7 +1,5 @@
 """Rooms drawn in DXF, read back by the library that wrote them and by another reader."""
 
-from __future__ import annotations
-
 import io
 import math
 import re

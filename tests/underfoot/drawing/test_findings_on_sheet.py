@@ -1,7 +1,5 @@
 """Findings on a room's sheet: balloons that cover nothing, and the list beside the drawing."""
 
-from __future__ import annotations
-
 import re
 from xml.etree import ElementTree
 

@@ -1,7 +1,5 @@
 """Layers of a section can be told apart by their hatches, and each hatch is named."""
 
-from __future__ import annotations
-
 import re
 
 import pytest

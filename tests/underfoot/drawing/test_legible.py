@@ -1,7 +1,5 @@
 """Nothing runs through a sign's letters or a figure, and the legend shows what is there."""
 
-from __future__ import annotations
-
 from xml.etree import ElementTree
 
 import pytest

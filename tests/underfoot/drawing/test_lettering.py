@@ -1,7 +1,5 @@
 """Lettering: widths, line breaks, escapes."""
 
-from __future__ import annotations
-
 import pytest
 
 from underfoot.drawing.lettering import LARGE, MEDIUM, SMALL, shorten, width_of, wrap

@@ -1,7 +1,5 @@
 """Boards and membrane can be cut and laid from their sheets: measured on what is drawn."""
 
-from __future__ import annotations
-
 import random
 from functools import cache
 

@@ -1,7 +1,5 @@
 """What touches what on the sheet."""
 
-from __future__ import annotations
-
 import shapely
 from hypothesis import given
 from hypothesis import strategies as st

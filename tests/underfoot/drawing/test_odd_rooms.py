@@ -1,7 +1,5 @@
 """Rooms out of the common: halls, long names, things far away, nothing in them."""
 
-from __future__ import annotations
-
 import re
 
 import pytest

@@ -1,7 +1,5 @@
 """What findings offer, and floor that they call cold: never drawn as what is planned."""
 
-from __future__ import annotations
-
 import re
 
 from msgspec.structs import replace

@@ -1,7 +1,5 @@
 """Doors, windows and passages on paper: gaps in the wall, leaves that swing the right way."""
 
-from __future__ import annotations
-
 import io
 import math
 import re

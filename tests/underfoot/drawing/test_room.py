@@ -1,7 +1,5 @@
 """A room's sheet: true to scale, nothing covered, nothing from a plan but text."""
 
-from __future__ import annotations
-
 import math
 import re
 import subprocess

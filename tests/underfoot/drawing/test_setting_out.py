@@ -1,7 +1,5 @@
 """What a tape must find: worked out by hand for small rooms."""
 
-from __future__ import annotations
-
 import math
 
 import pytest

@@ -1,7 +1,5 @@
 """A room can be laid from its sheet alone: all is told once, whole, and nothing hides it."""
 
-from __future__ import annotations
-
 import math
 import random
 from collections.abc import Callable

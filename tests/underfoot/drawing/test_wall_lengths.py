@@ -1,7 +1,5 @@
 """Walls askew are as long on the sheet as a tape finds them, each said once and beside its wall."""
 
-from __future__ import annotations
-
 import math
 from itertools import pairwise
 

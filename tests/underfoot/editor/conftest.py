@@ -1,7 +1,5 @@
 """The servers that the tests of this folder ask: one for each module."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 import pytest

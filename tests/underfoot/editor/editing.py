@@ -1,7 +1,5 @@
 """An editor without a face: a language client that keeps what the server told it, in order."""
 
-from __future__ import annotations
-
 import asyncio
 import os
 import sys

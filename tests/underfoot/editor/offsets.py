@@ -1,7 +1,5 @@
 """Where in a text a place is, by a way of its own."""
 
-from __future__ import annotations
-
 import re
 
 _LINE_END = re.compile(r"\r\n|\r|\n")

@@ -1,7 +1,5 @@
 """What is put into a text: in its own style, and blank."""
 
-from __future__ import annotations
-
 import pytest
 
 from tests.underfoot.editor.offsets import offset_of

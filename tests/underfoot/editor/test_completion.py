@@ -1,7 +1,5 @@
 """What is offered where a cursor stands."""
 
-from __future__ import annotations
-
 import pytest
 
 from underfoot.editor.completion import Offer, complete

@@ -1,7 +1,5 @@
 """What is explained where the pointer rests."""
 
-from __future__ import annotations
-
 from datetime import date
 from pathlib import Path
 

@@ -1,7 +1,5 @@
 """Where ids are given and used."""
 
-from __future__ import annotations
-
 import pytest
 
 from tests.underfoot.editor.test_completion import PLAN

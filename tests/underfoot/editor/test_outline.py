@@ -1,7 +1,5 @@
 """What stands where in a text, read as YAML or not yet."""
 
-from __future__ import annotations
-
 import random
 from pathlib import Path
 

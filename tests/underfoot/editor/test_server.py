@@ -1,7 +1,5 @@
 """The server as an editor meets it: over standard input and output, text by text."""
 
-from __future__ import annotations
-
 import random
 import re
 import subprocess

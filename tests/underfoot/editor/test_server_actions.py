@@ -1,7 +1,5 @@
 """What an editor is offered to do about what is marked, and what comes of it."""
 
-from __future__ import annotations
-
 import pytest
 from lsprotocol import types as lsp
 

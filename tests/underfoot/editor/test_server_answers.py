@@ -1,7 +1,5 @@
 """What an editor is told of a place in a text: explained, completed, led to, listed."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import pytest

@@ -1,7 +1,5 @@
 """Lines and columns as we count them, and as an editor does."""
 
-from __future__ import annotations
-
 import pytest
 
 from tests.underfoot.editor.offsets import offset_of

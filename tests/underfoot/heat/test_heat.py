@@ -1,7 +1,5 @@
 """The temperature picture: isotherms, colours, map, figures and command."""
 
-from __future__ import annotations
-
 import json
 import xml.etree.ElementTree as ET
 from pathlib import Path

@@ -1,7 +1,5 @@
 """What stands on a temperature picture: lines that mean something, fixtures, profile, limit."""
 
-from __future__ import annotations
-
 import math
 import re
 import xml.etree.ElementTree as ET

@@ -1,7 +1,5 @@
 """Plain data of a plan beside the demo plans, read and checked as it is tried while laying."""
 
-from __future__ import annotations
-
 from datetime import date
 from typing import Any
 

@@ -1,7 +1,5 @@
 """Demo plans with all taken out that `lay` puts in."""
 
-from __future__ import annotations
-
 from tests.demo_plans import PLANS
 from underfoot.checking.mend import Edit
 from underfoot.mending.text_edits import edit_text

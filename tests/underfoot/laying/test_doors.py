@@ -1,7 +1,5 @@
 """Rooms with doors, windows and passages everywhere are laid, and the check says nothing of it."""
 
-from __future__ import annotations
-
 import copy
 from typing import Any
 

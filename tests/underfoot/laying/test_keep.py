@@ -1,7 +1,5 @@
 """What was begun by hand is completed, and stays as it is drawn."""
 
-from __future__ import annotations
-
 import copy
 from functools import cache
 from typing import Any

@@ -1,7 +1,5 @@
 """Lanes are chosen as well as they can be: held against HiGHS, and against every millimetre."""
 
-from __future__ import annotations
-
 import math
 from itertools import pairwise
 from typing import Any

@@ -1,7 +1,5 @@
 """Rooms are laid so that the whole check passes, or it is told what stands against it."""
 
-from __future__ import annotations
-
 from functools import cache
 from typing import Any
 

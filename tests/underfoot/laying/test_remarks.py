@@ -1,7 +1,5 @@
 """Remarks say what lies where, and nothing that the plan says changes with them."""
 
-from __future__ import annotations
-
 import pytest
 
 from tests.underfoot.laying.judging import judge

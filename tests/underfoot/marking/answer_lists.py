@@ -1,7 +1,5 @@
 """Lists of answers made for tests: what is wrong, what was named, what each is worth."""
 
-from __future__ import annotations
-
 from fractions import Fraction
 from typing import Any
 

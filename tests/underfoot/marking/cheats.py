@@ -1,7 +1,5 @@
 """Attempts to cheat the demo class's scheme: each is a change to the perfect plan."""
 
-from __future__ import annotations
-
 from typing import Any
 
 from tests.underfoot.marking.demo import plan_of

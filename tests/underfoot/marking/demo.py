@@ -1,7 +1,5 @@
 """The demo class, judged once, and single plans judged as if they had been handed in for it."""
 
-from __future__ import annotations
-
 import json
 from datetime import date
 from functools import cache

@@ -1,7 +1,5 @@
 """Right answers to the demo class's brief, drawn otherwise than the first one: full marks each."""
 
-from __future__ import annotations
-
 import copy
 import random
 from collections.abc import Callable

@@ -6,8 +6,6 @@ nowhere else, a thing in pieces, an empty thing, a comment. What it would note o
 too says nothing.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import pairwise

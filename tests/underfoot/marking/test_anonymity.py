@@ -1,7 +1,5 @@
 """Numbers in place of names, with the key kept apart."""
 
-from __future__ import annotations
-
 import pytest
 from msgspec.structs import replace
 

@@ -1,7 +1,5 @@
 """A class's answers to an exercise: the table as CSV and XLSX, and the trainer's page."""
 
-from __future__ import annotations
-
 import csv
 import io
 import re

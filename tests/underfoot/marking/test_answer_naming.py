@@ -1,7 +1,5 @@
 """Answers by a roster, in several attempts, and by numbers: as plans have them."""
 
-from __future__ import annotations
-
 import re
 from fractions import Fraction
 

@@ -1,7 +1,5 @@
 """The page of a list of answers: each fault with its place, what was named, and why it matters."""
 
-from __future__ import annotations
-
 import re
 
 from tests.demo_plans import PLANS

@@ -1,7 +1,5 @@
 """Marks of a rule out of what is right, wrong, undecided and missing."""
 
-from __future__ import annotations
-
 from fractions import Fraction
 
 import pytest

@@ -1,7 +1,5 @@
 """A class of cheats and of right plans drawn otherwise, marked as a trainer would."""
 
-from __future__ import annotations
-
 import copy
 import json
 

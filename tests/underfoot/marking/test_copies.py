@@ -1,7 +1,5 @@
 """Submissions that are one plan in disguise, and answers that only look alike."""
 
-from __future__ import annotations
-
 import copy
 import json
 import random

@@ -4,8 +4,6 @@ Each sheet lists what is lost of the scheme's 70 marks; every other row is earne
 arithmetic stands beside it. What is right and wrong in each plan was put there by hand.
 """
 
-from __future__ import annotations
-
 import pytest
 
 from tests.underfoot.marking.demo import FOLDER, demo_attempts, demo_scheme, mark_class

@@ -1,7 +1,5 @@
 """The demo scheme is what the command proposes, edited by hand: its head lists every edit."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterable
 from pathlib import Path

@@ -1,7 +1,5 @@
 """Exercises made of right plans, and their keys read back."""
 
-from __future__ import annotations
-
 import re
 from datetime import date
 from typing import Any

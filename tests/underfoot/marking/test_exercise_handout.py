@@ -1,7 +1,5 @@
 """Every fault that is set can be found in what is handed out."""
 
-from __future__ import annotations
-
 import re
 from datetime import date
 from pathlib import Path

@@ -1,7 +1,5 @@
 """A fault is found by knowing floors, and not by how the damaged plan is written."""
 
-from __future__ import annotations
-
 import re
 from collections import Counter
 from datetime import date

@@ -1,7 +1,5 @@
 """What hostile submissions can do: nothing to anybody else's mark, nor outside their folder."""
 
-from __future__ import annotations
-
 import os
 import shutil
 import time

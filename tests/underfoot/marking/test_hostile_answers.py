@@ -1,7 +1,5 @@
 """A hostile list of answers costs nobody else a mark."""
 
-from __future__ import annotations
-
 import os
 from collections.abc import Callable
 from pathlib import Path

@@ -1,7 +1,5 @@
 """A thermostat that the brief hangs in another room, and a method that it gives as a whole."""
 
-from __future__ import annotations
-
 import copy
 import json
 from typing import Any

@@ -1,7 +1,5 @@
 """Whole plans handed in for the demo brief: laws that every mark must keep."""
 
-from __future__ import annotations
-
 import copy
 import random
 from typing import Any

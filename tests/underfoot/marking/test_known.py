@@ -1,7 +1,5 @@
 """Marking again: the same bytes, and whose mark a change of scheme or of a file changes."""
 
-from __future__ import annotations
-
 import json
 
 import pytest

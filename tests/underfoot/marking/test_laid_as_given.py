@@ -1,7 +1,5 @@
 """Boards, membrane and thermostat that the brief has placed: they stand as it has them."""
 
-from __future__ import annotations
-
 import copy
 import json
 import math

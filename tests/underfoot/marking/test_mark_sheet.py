@@ -1,7 +1,5 @@
 """The mark sheet as CSV and XLSX, read back."""
 
-from __future__ import annotations
-
 import csv
 import io
 from typing import Any

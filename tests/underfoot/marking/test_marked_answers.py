@@ -1,7 +1,5 @@
 """Marks for what was found in an exercise: found, nearly, by its place alone, wrong, twice."""
 
-from __future__ import annotations
-
 from fractions import Fraction
 from typing import Any
 

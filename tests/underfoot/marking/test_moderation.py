@@ -1,7 +1,5 @@
 """Markers who overrule, two of them who agree or must talk, grades, and who handed in nothing."""
 
-from __future__ import annotations
-
 import pytest
 
 from tests.there import there

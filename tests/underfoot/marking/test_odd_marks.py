@@ -1,7 +1,5 @@
 """Marks that nobody means, in schemes, comments and keys: told at their place."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from typing import Any
 

@@ -1,7 +1,5 @@
 """Doors and windows that the brief gives: left as they are, or told as changed and put back."""
 
-from __future__ import annotations
-
 import copy
 import json
 from typing import Any

@@ -1,7 +1,5 @@
 """The pages as text: what stands on whose page."""
 
-from __future__ import annotations
-
 import re
 from html.parser import HTMLParser
 

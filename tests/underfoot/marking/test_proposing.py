@@ -1,7 +1,5 @@
 """A scheme proposed from a model answer, and one tried on it."""
 
-from __future__ import annotations
-
 import csv
 import json
 import re

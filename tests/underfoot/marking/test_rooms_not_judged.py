@@ -1,7 +1,5 @@
 """What of a circuit or a thermostat lies in rooms that the brief does not have is not judged."""
 
-from __future__ import annotations
-
 import pytest
 
 from tests.underfoot.reading.samples import SMALL, change, read

@@ -1,7 +1,5 @@
 """A class's roster: read, and laid over what was handed in."""
 
-from __future__ import annotations
-
 import pytest
 
 from underfoot.marking.pages import name_pages

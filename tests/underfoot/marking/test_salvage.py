@@ -1,7 +1,5 @@
 """A plan that cannot be read as a whole earns by what can be read of it."""
 
-from __future__ import annotations
-
 import re
 
 import pytest

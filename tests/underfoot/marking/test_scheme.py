@@ -1,7 +1,5 @@
 """Schemes: what is read, and what is told of one that is not sound."""
 
-from __future__ import annotations
-
 from datetime import date
 from fractions import Fraction
 

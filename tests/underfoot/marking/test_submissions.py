@@ -1,7 +1,5 @@
 """Who handed in what: names, attempts, folders."""
 
-from __future__ import annotations
-
 from pathlib import Path
 
 from underfoot.marking.submissions import list_submissions

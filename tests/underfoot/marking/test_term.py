@@ -1,7 +1,5 @@
 """Several markings of a term, joined."""
 
-from __future__ import annotations
-
 import csv
 import io
 import json

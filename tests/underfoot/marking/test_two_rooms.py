@@ -1,7 +1,5 @@
 """A brief of two rooms and two films: each goal is measured in its own room."""
 
-from __future__ import annotations
-
 import copy
 import json
 from typing import Any

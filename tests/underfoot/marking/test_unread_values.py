@@ -1,7 +1,5 @@
 """A single value that cannot be read: what hangs on it is not earned, and the rest is."""
 
-from __future__ import annotations
-
 import copy
 from collections.abc import Iterator
 from typing import Any

@@ -1,7 +1,5 @@
 """Random edits of a plan's data that can be made, drawn by hypothesis."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from typing import Any
 

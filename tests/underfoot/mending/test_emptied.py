@@ -1,7 +1,5 @@
 """Nothing is left standing empty that was not so before."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import pytest

@@ -1,7 +1,5 @@
 """A plan with six faults of six kinds is brought to "no objection" by mends alone."""
 
-from __future__ import annotations
-
 import shutil
 from pathlib import Path
 

@@ -1,7 +1,5 @@
 """Mends in a plan's report: tried, written into the text, and costing nothing where they fail."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from datetime import date
 from typing import Any

@@ -1,7 +1,5 @@
 """Patches of plain data, as RFC 6902 has them; pointers as RFC 6901 has them."""
 
-from __future__ import annotations
-
 import copy
 from typing import Any, Literal
 

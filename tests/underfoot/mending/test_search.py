@@ -1,7 +1,5 @@
 """Mends are tried before they are offered, and take along what they would bring."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from datetime import date
 from typing import Any

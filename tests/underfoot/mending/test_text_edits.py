@@ -1,7 +1,5 @@
 """Edits of a plan's text: the data is as patched, and all else stands as it did."""
 
-from __future__ import annotations
-
 import json
 import re
 from typing import Any

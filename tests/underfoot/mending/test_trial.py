@@ -1,7 +1,5 @@
 """A plan is tried once for all findings; of rooms that stay the same nothing is worked out anew."""
 
-from __future__ import annotations
-
 import json
 from copy import deepcopy
 from typing import Any

@@ -1,7 +1,5 @@
 """Where nobody reads what to do, the rules find the same, and try nothing."""
 
-from __future__ import annotations
-
 from datetime import date
 from pathlib import Path
 from typing import Any

@@ -1,7 +1,5 @@
 """Small texts as they stand after an edit: lines, commas, remarks and what is not touched."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import pytest

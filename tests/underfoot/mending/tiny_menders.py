@@ -1,7 +1,5 @@
 """The tiny rule set with menders that propose right, wrong and impossible things."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from msgspec.structs import replace

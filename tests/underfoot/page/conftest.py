@@ -1,7 +1,5 @@
 """Pages that several tests read, each made once."""
 
-from __future__ import annotations
-
 import pytest
 
 from tests.underfoot.page.pages import (

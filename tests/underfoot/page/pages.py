@@ -1,7 +1,5 @@
 """Pages for the tests: of the demo plans, of a hostile plan, and of reports made by hand."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass

@@ -1,7 +1,5 @@
 """The small renderer of rules' pages."""
 
-from __future__ import annotations
-
 import pytest
 
 from tests.underfoot.page.pages import HOSTILE, read_tags

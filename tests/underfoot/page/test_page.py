@@ -1,7 +1,5 @@
 """The review page as text: everything is said, each thing once."""
 
-from __future__ import annotations
-
 import re
 
 import pytest

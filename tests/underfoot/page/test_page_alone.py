@@ -1,7 +1,5 @@
 """The page stands alone: nothing foreign runs in it, nothing is fetched, no link leads out."""
 
-from __future__ import annotations
-
 import re
 from base64 import b64encode
 from collections import Counter

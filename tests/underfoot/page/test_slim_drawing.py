@@ -1,7 +1,5 @@
 """Drawings on a page are written short, and look as they did."""
 
-from __future__ import annotations
-
 import re
 from xml.etree import ElementTree
 

@@ -3,8 +3,6 @@
 What proves more stands in tests/published; these windows only show that nothing is grossly off.
 """
 
-from __future__ import annotations
-
 import math
 
 import pytest

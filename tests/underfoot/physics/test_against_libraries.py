@@ -1,7 +1,5 @@
 """Physics against other libraries: convection and radiation, air, and nodes of temperature."""
 
-from __future__ import annotations
-
 import pytest
 
 from underfoot.physics import heat

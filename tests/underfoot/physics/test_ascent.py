@@ -1,7 +1,5 @@
 """One step, and the climb, to where a floor is deeper: by hand in a band, and what is proven."""
 
-from __future__ import annotations
-
 import numpy as np
 import pytest
 import shapely

@@ -1,7 +1,5 @@
 """How far lines with a width lie under and outside things, against hand sums and walking."""
 
-from __future__ import annotations
-
 import numpy as np
 import pytest
 import shapely

@@ -1,7 +1,5 @@
 """Conductors between and beyond the steps of the tables; the tables themselves are in published."""
 
-from __future__ import annotations
-
 import math
 
 import pytest

@@ -1,7 +1,5 @@
 """Boards in courses and sheets in runs, counted and measured by hand."""
 
-from __future__ import annotations
-
 import numpy as np
 import pytest
 import shapely

@@ -1,7 +1,5 @@
 """Where lines cross: worked out by hand on a joint up the page, unless said otherwise."""
 
-from __future__ import annotations
-
 import itertools
 
 import numpy as np

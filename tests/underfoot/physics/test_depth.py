@@ -1,7 +1,5 @@
 """The deepest point against hand sums, the largest inscribed circle of GEOS, and a raster."""
 
-from __future__ import annotations
-
 import numpy as np
 import pytest
 import shapely

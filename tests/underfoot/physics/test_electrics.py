@@ -1,7 +1,5 @@
 """Film as a resistance; expected numbers are worked out by hand beside them."""
 
-from __future__ import annotations
-
 import math
 
 import pytest

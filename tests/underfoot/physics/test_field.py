@@ -1,7 +1,5 @@
 """Heat in the floor's plane against the one-dimensional split, a balance, and a closed form."""
 
-from __future__ import annotations
-
 import numpy as np
 import pytest
 from hypothesis import given, settings

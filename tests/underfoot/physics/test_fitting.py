@@ -1,7 +1,5 @@
 """The longest strip that fits, against hand sums and a search over every position of a grid."""
 
-from __future__ import annotations
-
 import numpy as np
 import pytest
 import shapely

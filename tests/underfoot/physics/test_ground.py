@@ -1,7 +1,5 @@
 """The ground below a floor: laws, and the step between the two formulas."""
 
-from __future__ import annotations
-
 import math
 
 import pytest

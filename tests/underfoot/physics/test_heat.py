@@ -1,7 +1,5 @@
 """Heat through the floor: laws, and floors worked out by hand."""
 
-from __future__ import annotations
-
 import math
 
 import pytest

@@ -1,7 +1,5 @@
 """The heated floor against hand sums, morphology and a raster of cell centres."""
 
-from __future__ import annotations
-
 import numpy as np
 import pytest
 import shapely

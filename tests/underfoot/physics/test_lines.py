@@ -1,7 +1,5 @@
 """How far lines run under, inside, outside and near things, against hand sums and sampling."""
 
-from __future__ import annotations
-
 import numpy as np
 import pytest
 import shapely

@@ -1,7 +1,5 @@
 """Finding a conductivity by the words that people write; figures are checked in published."""
 
-from __future__ import annotations
-
 import pytest
 
 from underfoot.physics import materials

@@ -1,7 +1,5 @@
 """Pairs of rectangles: overlaps and gaps against hand sums, pyclipper and shapely."""
 
-from __future__ import annotations
-
 import numpy as np
 import pyclipper
 import pytest

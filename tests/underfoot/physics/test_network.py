@@ -1,7 +1,5 @@
 """Networks of conductor pairs and strips, against circuits by hand and a full solution."""
 
-from __future__ import annotations
-
 import math
 
 import numpy as np

@@ -1,7 +1,5 @@
 """Rectangles: laid along x, along y and turned; expected corners are drawn by hand."""
 
-from __future__ import annotations
-
 import numpy as np
 import pytest
 import shapely

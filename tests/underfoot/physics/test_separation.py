@@ -1,7 +1,5 @@
 """Moves that part and clear, by hand and against every move of a grid."""
 
-from __future__ import annotations
-
 import numpy as np
 import pytest
 import shapely

@@ -1,7 +1,5 @@
 """Areas of any outline: widths, distances, set-backs and what a cover leaves open."""
 
-from __future__ import annotations
-
 import numpy as np
 import pyclipper
 import pytest

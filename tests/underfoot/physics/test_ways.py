@@ -1,7 +1,5 @@
 """The shortest way round walls, against distances worked out by hand."""
 
-from __future__ import annotations
-
 import math
 
 import pytest

@@ -1,7 +1,5 @@
 """What is declared is what is read: every key has its field, in the unit that the field names."""
 
-from __future__ import annotations
-
 import inspect
 from typing import Any
 

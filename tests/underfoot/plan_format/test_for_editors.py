@@ -1,7 +1,5 @@
 """The schema that is printed for editors: it judges as the gate does, and explains more."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterator
 from typing import Any

@@ -1,7 +1,5 @@
 """What each kind of value demands, written out by hand, as JSON Schema."""
 
-from __future__ import annotations
-
 import json
 import re
 from typing import Any

@@ -1,7 +1,5 @@
 """The page about the format for people: as the program writes it, complete, its examples right."""
 
-from __future__ import annotations
-
 import re
 from pathlib import Path
 from typing import Any

@@ -1,7 +1,5 @@
 """Values that stand where nobody would write them, and a writer that puts them there."""
 
-from __future__ import annotations
-
 import json
 from collections.abc import Iterator, Mapping
 from typing import Any

@@ -1,7 +1,5 @@
 """Plans that the reading tests start from; the scenario is invented."""
 
-from __future__ import annotations
-
 from underfoot.reading import Problem, Reading, read_plan
 
 SMALL = """\

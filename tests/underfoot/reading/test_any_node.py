@@ -1,7 +1,5 @@
 """Any value in the place of any node of any file: told at its place, and no fault of the tool."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterator, Mapping
 from functools import cache
 from pathlib import Path

@@ -1,7 +1,5 @@
 """Text with slips in it, parsed without what is no YAML."""
 
-from __future__ import annotations
-
 import random
 from pathlib import Path
 

@@ -1,7 +1,5 @@
 """What is wrong between the parts of a plan, which no schema can say."""
 
-from __future__ import annotations
-
 import pytest
 
 from tests.underfoot.reading.samples import FULL, SMALL, change, only_problem, problems_of

@@ -1,7 +1,5 @@
 """How much of a file is read, how many corners a plan may draw, and how a compound unit is cut."""
 
-from __future__ import annotations
-
 import os
 from fractions import Fraction
 from pathlib import Path

@@ -1,7 +1,5 @@
 """The whole format, key by key."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterator, Mapping
 from typing import Any

@@ -1,7 +1,5 @@
 """How damp a subfloor is, and what lies flat on a floor."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import pytest

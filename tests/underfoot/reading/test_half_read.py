@@ -1,7 +1,5 @@
 """What can be read of a broken file is read, and what hangs on the rest is in doubt."""
 
-from __future__ import annotations
-
 from underfoot.reading.half_read import read_half
 
 BROKEN = b"""\

@@ -1,7 +1,5 @@
 """Whatever the bytes are, a Reading comes back, and its problems lie in the file."""
 
-from __future__ import annotations
-
 import json
 import re
 import time

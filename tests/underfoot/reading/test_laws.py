@@ -1,7 +1,5 @@
 """What may be written in two ways is read as one plan."""
 
-from __future__ import annotations
-
 import json
 from decimal import Decimal
 from typing import Any

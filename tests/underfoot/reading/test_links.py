@@ -1,7 +1,5 @@
 """Links from box to box as they are written."""
 
-from __future__ import annotations
-
 import pytest
 
 from tests.there import there

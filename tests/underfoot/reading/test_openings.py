@@ -1,7 +1,5 @@
 """Doors, windows and passages as they are written: each on one wall, beside the others."""
 
-from __future__ import annotations
-
 import pytest
 
 from tests.underfoot.reading.samples import SMALL, change, problems_of, read

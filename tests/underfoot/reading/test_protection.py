@@ -1,7 +1,5 @@
 """What a plan writes of its supply's source, of RCDs that circuits share, and of earthed grids."""
 
-from __future__ import annotations
-
 import pytest
 
 from tests.underfoot.reading.samples import SMALL, change, only_problem, read

@@ -1,7 +1,5 @@
 """The records of a plan: what is left out, what a catalogue shares, and what stands where."""
 
-from __future__ import annotations
-
 from datetime import date
 
 import pytest

@@ -1,7 +1,5 @@
 """Comments of a file stay with what they stand above or beside."""
 
-from __future__ import annotations
-
 import pytest
 
 from underfoot.reading.remarks import END, find_comments

@@ -1,5 +1,3 @@
-from __future__ import annotations
-
 import pytest
 
 from tests.underfoot.reading.samples import FULL, SMALL, change, only_problem, read

@@ -1,7 +1,5 @@
 """What reading says of changed plans is what is kept of it."""
 
-from __future__ import annotations
-
 import pytest
 
 from tests.underfoot.reading.said import KEPT, SAVED, changes, said_of, saved_of, to_be_saved

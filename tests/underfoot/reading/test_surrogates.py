@@ -1,7 +1,5 @@
 """Characters that JSON writes in two halves are one character."""
 
-from __future__ import annotations
-
 import json
 from typing import Any
 

@@ -1,7 +1,5 @@
 """Things read by their declaration alone, whatever let the data through."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import pytest

@@ -1,7 +1,5 @@
 """The report of a whole run, in the forms that tests of them look at."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import pytest

@@ -1,7 +1,5 @@
 """Finished reports made by hand, for the tests of every format."""
 
-from __future__ import annotations
-
 from msgspec.structs import replace
 
 from underfoot.checking.finding import Basis

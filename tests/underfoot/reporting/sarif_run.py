@@ -1,7 +1,5 @@
 """A report as one run of SARIF, and what is looked for in it."""
 
-from __future__ import annotations
-
 import json
 from collections.abc import Iterator
 from typing import Any

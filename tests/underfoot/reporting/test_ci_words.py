@@ -1,7 +1,5 @@
 """Nothing that comes from a plan, a file's name, settings or a rule is a command in a CI log."""
 
-from __future__ import annotations
-
 import json
 import re
 import xml.etree.ElementTree as ElementTree

@@ -1,7 +1,5 @@
 """The standards that rules cite."""
 
-from __future__ import annotations
-
 import pytest
 
 from underfoot.reporting.citations import Citation, cited_by, find_citations

@@ -1,7 +1,5 @@
 """An earlier JSON report read back, and how a run held against it reads."""
 
-from __future__ import annotations
-
 import json
 from typing import Any
 

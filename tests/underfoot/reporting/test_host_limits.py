@@ -1,7 +1,5 @@
 """What hosts take of a report: the gravest stay, the rest is counted in the report itself."""
 
-from __future__ import annotations
-
 import gzip
 import json
 from typing import Any

@@ -1,7 +1,5 @@
 """Colours and links: only where they are wanted, and no word differs."""
 
-from __future__ import annotations
-
 import re
 
 import pytest

@@ -1,7 +1,5 @@
 """The report for programs."""
 
-from __future__ import annotations
-
 import json
 import math
 from importlib.resources import files

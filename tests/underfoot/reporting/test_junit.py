@@ -1,7 +1,5 @@
 """The report as JUnit XML, read back by junitparser."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import pytest

@@ -1,7 +1,5 @@
 """Lines of text: what is hidden is shown, and everything fits."""
 
-from __future__ import annotations
-
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st

@@ -1,7 +1,5 @@
 """Markdown of a rule's page as plain words: no mark of it reaches a reader."""
 
-from __future__ import annotations
-
 import pytest
 
 from underfoot.checking.page import page_of

@@ -1,7 +1,5 @@
 """Lines of a plan in a report: what is meant is pointed at, and nothing hostile gets through."""
 
-from __future__ import annotations
-
 from datetime import date
 
 import pytest

@@ -1,7 +1,5 @@
 """The report as SARIF 2.1.0; its schema and the multitool are run by .ci/check_sarif."""
 
-from __future__ import annotations
-
 import re
 from typing import Any
 

@@ -1,7 +1,5 @@
 """All that SARIF asks of a run, and what it tells besides findings: places, decisions, mends."""
 
-from __future__ import annotations
-
 import json
 import re
 from typing import Any

@@ -1,7 +1,5 @@
 """Templates of pages: set up once, and whatever a plan says is text."""
 
-from __future__ import annotations
-
 import re
 from pathlib import Path
 

@@ -1,7 +1,5 @@
 """The report for a person."""
 
-from __future__ import annotations
-
 import re
 from pathlib import Path
 

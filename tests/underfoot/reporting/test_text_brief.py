@@ -1,7 +1,5 @@
 """The report of many plans: a line a finding, sums, and where to begin."""
 
-from __future__ import annotations
-
 import re
 
 import pytest

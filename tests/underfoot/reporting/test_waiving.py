@@ -1,7 +1,5 @@
 """What protects life is told wherever rules and settings are listed."""
 
-from __future__ import annotations
-
 import dataclasses
 
 from underfoot.checking.origin import Origin

@@ -1,7 +1,5 @@
 """What comes first: plans by gravity, and of each the findings to begin with."""
 
-from __future__ import annotations
-
 from msgspec.structs import replace
 
 from tests.underfoot.reporting.reports import CURRENT, KITCHEN, WAIVED

@@ -1,7 +1,5 @@
 """Reports that are at hand as a whole: held against earlier ones, written in one of the formats."""
 
-from __future__ import annotations
-
 from collections.abc import Collection, Iterator, Sequence
 
 from msgspec.structs import replace

@@ -1,7 +1,5 @@
 """A review written and read back is the same review, whatever its texts are."""
 
-from __future__ import annotations
-
 from hypothesis import given, settings
 from hypothesis import strategies as st
 

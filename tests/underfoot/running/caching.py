@@ -1,7 +1,5 @@
 """Plans checked with a cache, and which of them were really checked."""
 
-from __future__ import annotations
-
 from pathlib import Path
 
 import pytest

@@ -1,7 +1,5 @@
 """Which plans are really checked."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import pytest

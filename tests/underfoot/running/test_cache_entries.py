@@ -1,7 +1,5 @@
 """What stands in the cache's folder: damaged, poisoned, shared, too much of it."""
 
-from __future__ import annotations
-
 import json
 import os
 import shutil

@@ -1,7 +1,5 @@
 """A folder of kept results, prepared by somebody or named by mistake, harms no file."""
 
-from __future__ import annotations
-
 import os
 from pathlib import Path
 

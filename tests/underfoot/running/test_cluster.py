@@ -1,7 +1,5 @@
 """A Dask cluster on this machine: the same bytes, and a worker killed midway loses nothing."""
 
-from __future__ import annotations
-
 import json
 import os
 import signal

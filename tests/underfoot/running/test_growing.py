@@ -1,7 +1,5 @@
 """Each list of a plan, grown: nothing small costs much, or else it is refused with words."""
 
-from __future__ import annotations
-
 import json
 import math
 import subprocess

@@ -1,7 +1,5 @@
 """What a plan may cost goes by its size; what has no memory left says so in several ways."""
 
-from __future__ import annotations
-
 from datetime import date
 
 import pytest

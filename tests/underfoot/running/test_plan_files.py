@@ -1,7 +1,5 @@
 """Which files are plans, in which order, and what is passed over."""
 
-from __future__ import annotations
-
 import os
 import sys
 from pathlib import Path

@@ -1,7 +1,5 @@
 """Several processes: the same reports in the same order, and nothing lost but what kills them."""
 
-from __future__ import annotations
-
 import json
 import os
 import signal

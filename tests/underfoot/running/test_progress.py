@@ -1,7 +1,5 @@
 """Progress is shown on a terminal, of long runs only, and leaves nothing behind."""
 
-from __future__ import annotations
-
 import io
 import sys
 from collections.abc import Iterator

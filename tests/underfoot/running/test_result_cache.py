@@ -1,7 +1,5 @@
 """`underfoot check --cache`: the same bytes, and no answer from an entry that does not hold."""
 
-from __future__ import annotations
-
 import os
 import shutil
 from collections.abc import Callable

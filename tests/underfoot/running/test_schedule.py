@@ -1,7 +1,5 @@
 """How many processes a run takes, and that one plan loads nothing that it does not need."""
 
-from __future__ import annotations
-
 import subprocess
 import sys
 from collections.abc import Callable, Sequence

@@ -1,7 +1,5 @@
 """A limit to how long a piece of work may take."""
 
-from __future__ import annotations
-
 import signal
 import sys
 import threading

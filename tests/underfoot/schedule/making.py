@@ -1,7 +1,5 @@
 """Papers of demo plans and of plans with something changed, and their tables as rows by key."""
 
-from __future__ import annotations
-
 import json
 from collections.abc import Mapping
 from functools import cache

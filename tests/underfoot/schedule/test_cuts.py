@@ -1,7 +1,5 @@
 """The cut list and the marks on the floor of whole plans."""
 
-from __future__ import annotations
-
 import re
 
 import pytest

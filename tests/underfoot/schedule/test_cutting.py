@@ -1,7 +1,5 @@
 """Cutting stock, against every way to cut that there is, where those are few."""
 
-from __future__ import annotations
-
 from itertools import product
 
 import pytest

@@ -1,7 +1,5 @@
 """Energy and what-if, against arithmetic of the demo plans that is made by hand here."""
 
-from __future__ import annotations
-
 import re
 
 import pytest

@@ -1,7 +1,5 @@
 """What is left with the customer."""
 
-from __future__ import annotations
-
 import pytest
 
 from tests.underfoot.schedule.making import checked_base, papers_of, rows_of

@@ -6,8 +6,6 @@ programme that takes in one way to cut after the other; that they do what they m
 trying every length of a roll in whole numbers, so that nothing rests on a solver being right.
 """
 
-from __future__ import annotations
-
 import random
 from collections import Counter
 

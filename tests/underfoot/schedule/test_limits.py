@@ -1,7 +1,5 @@
 """How much of a table is read, and no more."""
 
-from __future__ import annotations
-
 import pytest
 
 from tests.underfoot.schedule.making import checked_demo, papers_of, rows_of

@@ -1,7 +1,5 @@
 """The order list, against counts of a demo plan that are made by hand here."""
 
-from __future__ import annotations
-
 from math import hypot
 from pathlib import Path
 

@@ -1,7 +1,5 @@
 """The papers in every format: what stands in them, that it is safe, and the same each time."""
 
-from __future__ import annotations
-
 import csv
 import io
 import json

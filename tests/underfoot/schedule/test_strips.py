@@ -4,8 +4,6 @@ Nothing of the program's is used to work them; film and copper are as the plans 
 (1.5 mm2 12.1 ohm/km, 2.5 mm2 7.41, 4 mm2 4.61, 6 mm2 3.08, at 20 degC).
 """
 
-from __future__ import annotations
-
 from math import hypot
 
 import pytest

@@ -1,7 +1,5 @@
 """The test sheet, and readings that come back from it into a plan."""
 
-from __future__ import annotations
-
 import csv
 import io
 import re

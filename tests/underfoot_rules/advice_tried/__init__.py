@@ -9,8 +9,6 @@ rules: is its own finding gone, is anything new or worse, is anything unjudged t
 `samples` draws the plans, `sentences` reads the advice, `doing` does it to the data.
 """
 
-from __future__ import annotations
-
 import json
 from collections.abc import Iterable, Iterator
 from datetime import date

@@ -1,7 +1,5 @@
 """Tries what is advised on many plans, and prints what came of it."""
 
-from __future__ import annotations
-
 import argparse
 import re
 import sys

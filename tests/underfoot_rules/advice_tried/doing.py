@@ -1,7 +1,5 @@
 """Does to a plan's data what advice says: one function a kind of change. Rows come opened."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Callable, Iterable
 from functools import reduce

@@ -3,8 +3,6 @@
 They name no move, cut, place or rating to be taken as it stands, but what must hold.
 """
 
-from __future__ import annotations
-
 import re
 
 # Why it is not tried, and what such sentences look like (`#` stands for a figure).

@@ -1,7 +1,5 @@
 """The plans on which advice is tried: the scenario's, the rules' examples, and damaged ones."""
 
-from __future__ import annotations
-
 import random
 from collections.abc import Iterator
 from functools import cache

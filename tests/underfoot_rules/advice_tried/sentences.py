@@ -4,8 +4,6 @@ A sentence is cut out where it is understood. Where figures are left in what rem
 a list of their own: none is passed over.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Callable, Iterable, Iterator
 from typing import Any

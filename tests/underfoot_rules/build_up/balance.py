@@ -5,8 +5,6 @@ base plan has 0.010 / 0.033 m2 K/W of board below, oak 0.10, underlay 0.03 and a
 0.19 above, seven strips of 2.75 x 0.5 m: 9.625 m2.
 """
 
-from __future__ import annotations
-
 from typing import Any
 
 from tests.underfoot_rules.plans import check, of_rule

@@ -1,7 +1,5 @@
 """Coverings at their exact limits, and several of them in one room."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import pytest

@@ -6,8 +6,6 @@ have 24 degC, so that the film is warmer than both by the output through the two
 q x Ru x Rd / (Ru + Rd), with Ru = 1 / 10.8 + what lies above (ISO 11855-2 A.29 to A.31).
 """
 
-from __future__ import annotations
-
 from typing import Any
 
 import pytest

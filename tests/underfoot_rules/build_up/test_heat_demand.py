@@ -1,7 +1,5 @@
 """What a floor gives its room, worked out by hand beside each value, and where a plan is silent."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import pytest

@@ -1,7 +1,5 @@
 """The heat rules against balances worked out by hand beside them, and where a plan is silent."""
 
-from __future__ import annotations
-
 import dataclasses
 import json
 import math

@@ -1,7 +1,5 @@
 """How coverings and overlays are held, over which film, and what spreads loads over it."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import pytest

@@ -1,7 +1,5 @@
 """How damp a subfloor may be: at the limits, by what was measured, how, and what is laid on it."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import pytest

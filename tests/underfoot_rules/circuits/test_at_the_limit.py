@@ -3,8 +3,6 @@
 The base plan has seven strips of 110 W on 230 V: 7 x 110 / 230 = 3.348 A.
 """
 
-from __future__ import annotations
-
 from typing import Any
 
 import pytest

@@ -1,7 +1,5 @@
 """Which strips are fed: leads one after another, from either end, in any order."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import pytest

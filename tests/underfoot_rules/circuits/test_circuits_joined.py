@@ -1,7 +1,5 @@
 """Leads that bring a second circuit to a strip, from whichever side they come."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import pytest

@@ -6,8 +6,6 @@ PVC at 30 degC: 1.5 mm2 14.5 (A1), 14 (A2), 19.5 (C), 22 (D1) A; 2.5 mm2 19.5, 1
 12.615 A, 2.5 mm2 16.965 A.
 """
 
-from __future__ import annotations
-
 from typing import Any
 
 import pytest

@@ -1,7 +1,5 @@
 """Cables and leads under load: what each carries, what it loses, and which breaker suits."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import pytest

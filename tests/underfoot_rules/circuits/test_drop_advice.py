@@ -1,7 +1,5 @@
 """What is advised against a voltage drop clears it, and the next smaller size would not."""
 
-from __future__ import annotations
-
 import re
 from typing import Any
 

@@ -1,7 +1,5 @@
 """The earth of metal grids, over whatever film."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import pytest

@@ -1,7 +1,5 @@
 """What leads on from junction box to junction box, and where the plan leaves it out."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import pytest

@@ -1,7 +1,5 @@
 """RCDs: their type, the circuits that stand behind one, and what leaks there."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import pytest

@@ -1,7 +1,5 @@
 """Safety extra-low voltage: its voltage, its source, its rooms, its connectors."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import pytest

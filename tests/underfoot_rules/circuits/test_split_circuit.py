@@ -1,7 +1,5 @@
 """Dividing strips over circuits: the fewest that meet all limits, neighbours together."""
 
-from __future__ import annotations
-
 import itertools
 import math
 from types import SimpleNamespace

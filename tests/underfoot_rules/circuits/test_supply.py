@@ -1,7 +1,5 @@
 """The supply: film against its voltage, what it has available phase by phase."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import pytest

@@ -1,7 +1,5 @@
 """Which figures are asked about whether they are meant."""
 
-from __future__ import annotations
-
 from tests.underfoot_rules.plans import of_rule
 from underfoot.checking.report import PlanReport
 

@@ -1,7 +1,5 @@
 """Figures that cannot be meant: both ends of every range, what is guessed, what falls silent."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from typing import Any
 

@@ -1,7 +1,5 @@
 """Rooms, rows and dates that cannot be meant, and what of a room in metres is still judged."""
 
-from __future__ import annotations
-
 from datetime import date
 from typing import Any
 

@@ -3,8 +3,6 @@
 How the ends are met and passed is in `test_odd_figure`; here it is whether they are the ones meant.
 """
 
-from __future__ import annotations
-
 import pytest
 
 from underfoot_rules.figures import plausible

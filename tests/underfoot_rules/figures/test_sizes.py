@@ -1,7 +1,5 @@
 """Doors and windows too narrow or too wide to be meant: written in metres, with a digit gone."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import pytest

@@ -1,7 +1,5 @@
 """Boards in bond at the exact limit, at walls and fixtures, and layers that cover only a part."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import pytest

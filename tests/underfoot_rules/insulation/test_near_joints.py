@@ -1,7 +1,5 @@
 """End joints of courses, against a scan along both sides of every seam between two courses."""
 
-from __future__ import annotations
-
 from itertools import pairwise
 
 import numpy as np

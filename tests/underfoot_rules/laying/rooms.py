@@ -1,7 +1,5 @@
 """Bare rooms for tests of laying: an outline, strips, and nothing that other rules need."""
 
-from __future__ import annotations
-
 import json
 from collections.abc import Mapping
 from pathlib import Path

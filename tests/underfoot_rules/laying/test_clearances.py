@@ -1,7 +1,5 @@
 """Exact limits of the distances to walls and fixtures."""
 
-from __future__ import annotations
-
 import math
 
 import pytest

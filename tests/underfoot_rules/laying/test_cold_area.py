@@ -1,7 +1,5 @@
 """The search for one more strip: exact corridors, concave rooms, and a raster to compare with."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from typing import Any
 

@@ -1,7 +1,5 @@
 """What is drawn outside the room, or through its walls; and the clearance that a maker asks for."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import pytest

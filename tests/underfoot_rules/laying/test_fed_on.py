@@ -1,7 +1,5 @@
 """What hangs on a strip that feeds others on: its own length and theirs, by current."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import pytest

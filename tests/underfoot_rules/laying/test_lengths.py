@@ -1,7 +1,5 @@
 """Exact limits of cut lines and longest strips."""
 
-from __future__ import annotations
-
 import pytest
 
 from tests.underfoot_rules.laying.rooms import lay

@@ -1,7 +1,5 @@
 """What stands low or lies flat on a heated floor, and the floor below it."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import pytest

@@ -1,7 +1,5 @@
 """Where strips may lie, to the thousandth of a millimetre, however quickly it is seen."""
 
-from __future__ import annotations
-
 import json
 from pathlib import Path
 from typing import Any

@@ -1,7 +1,5 @@
 """How two strips that lie on each other are taken apart: worked out by hand on strips in a row."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import pytest

@@ -1,7 +1,5 @@
 """Exact limits of what lies between two strips: overlaps and gaps, upright and turned."""
 
-from __future__ import annotations
-
 import math
 from typing import Any
 

@@ -1,7 +1,5 @@
 """Moves and cuts are said in figures only where nothing comes of them: one plan for each trial."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import pytest

@@ -1,7 +1,5 @@
 """Leads as plans write them, and what a rule finds of them."""
 
-from __future__ import annotations
-
 from typing import Any
 
 from tests.underfoot_rules.plans import check, of_rule

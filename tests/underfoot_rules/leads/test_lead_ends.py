@@ -1,7 +1,5 @@
 """Where leads end, and where they come round again."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import pytest

@@ -1,7 +1,5 @@
 """How thick leads are: against the boards that they lie in, and the copper in them."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import pytest

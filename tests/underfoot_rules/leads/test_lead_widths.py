@@ -3,8 +3,6 @@
 A lead of 1.5 mm2 is taken as 6 mm wide and 3 mm thick, one of 2.5 mm2 as 7.2 and 3.6.
 """
 
-from __future__ import annotations
-
 from typing import Any
 
 import pytest

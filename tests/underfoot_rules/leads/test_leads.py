@@ -1,7 +1,5 @@
 """Leads in odd rooms, through turned strips and fixtures, and carried on by strips' busbars."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import pytest

@@ -1,7 +1,5 @@
 """Of several heat sources each keeps its own distance; nails are looked for under any conduit."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import pytest

@@ -1,7 +1,5 @@
 """Laps of sheets at their exact limit, and in rooms and layouts that are out of the ordinary."""
 
-from __future__ import annotations
-
 from time import process_time
 from typing import Any
 

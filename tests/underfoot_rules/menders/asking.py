@@ -1,7 +1,5 @@
 """Asks for the mends of a plan's findings: the base plan with a change made to it."""
 
-from __future__ import annotations
-
 import json
 from functools import cache
 from typing import Any

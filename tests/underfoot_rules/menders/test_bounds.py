@@ -4,8 +4,6 @@ The bounds are set to what the base plan just has, and to one less; `constants_k
 values. A bound that is off by one, or that no longer holds, makes large rooms slow.
 """
 
-from __future__ import annotations
-
 from typing import Any
 
 import pytest

@@ -1,7 +1,5 @@
 """What lies over and under the strips is chosen of what the plan has, as long as it is not laid."""
 
-from __future__ import annotations
-
 import pytest
 import yaml
 

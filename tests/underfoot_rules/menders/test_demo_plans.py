@@ -1,7 +1,5 @@
 """What is offered on plans of the demo scenario, read as who lays the floor would read it."""
 
-from __future__ import annotations
-
 import json
 from functools import cache
 

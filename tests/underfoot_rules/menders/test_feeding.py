@@ -1,7 +1,5 @@
 """Strips joined to the box by leads of their own circuit; circuits divided with all they need."""
 
-from __future__ import annotations
-
 from copy import deepcopy
 from typing import Any
 

@@ -1,7 +1,5 @@
 """Boards and sheets: laid, lengthened, moved, staggered, lapped and taped, until covered."""
 
-from __future__ import annotations
-
 from copy import deepcopy
 from typing import Any
 

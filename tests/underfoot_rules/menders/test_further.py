@@ -1,7 +1,5 @@
 """Strips made longer and strips added: just where they may lie, and just as many as it takes."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import pytest

@@ -1,7 +1,5 @@
 """What is done on site is a record: how far the work is, by status and tests."""
 
-from __future__ import annotations
-
 from datetime import date
 from typing import Any
 

@@ -1,7 +1,5 @@
 """The quick look at a room laid out otherwise sees what the rules see, no more and no less."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from typing import Any
 

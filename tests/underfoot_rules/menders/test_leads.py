@@ -1,7 +1,5 @@
 """Leads are taken round what bars them, in the border, and end where they are joined."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import pytest

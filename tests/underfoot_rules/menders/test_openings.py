@@ -1,7 +1,5 @@
 """Doorways are kept clear: joints elsewhere, leads round screws, what hangs beside them."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import pytest

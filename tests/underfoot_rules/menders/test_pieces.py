@@ -4,8 +4,6 @@ Worked out by hand on boards of 1200 mm by 600 mm that lie along x, and again wi
 about.
 """
 
-from __future__ import annotations
-
 from typing import Any
 
 import pytest

@@ -1,7 +1,5 @@
 """Breakers, RCDs and conductors: chosen from what is made, never where the floor is finished."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import pytest

@@ -1,7 +1,5 @@
 """A sensor moves to where it reads well, with its conduit's way and its cable."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import pytest

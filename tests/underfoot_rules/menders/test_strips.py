@@ -1,7 +1,5 @@
 """Strips are moved with their rows and leads, cut at cut lines, or left out where nothing helps."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from typing import Any
 

@@ -1,7 +1,5 @@
 """Thermostats set, hung and named, and moved along the walls with the box."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import pytest

@@ -1,7 +1,5 @@
 """Square ways over a floor: the cheapest by length, lanes and bends, worked out by hand."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import numpy as np

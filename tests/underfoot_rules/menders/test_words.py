@@ -1,7 +1,5 @@
 """Steps, figures, grids, supplies and waivers: what is written is put right, never a fact."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import pytest

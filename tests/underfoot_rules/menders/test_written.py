@@ -1,7 +1,5 @@
 """Figures and lists are written as the plan writes them, and found where it does."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import pytest

@@ -1,7 +1,5 @@
 """A row written by its lengths or by length and count is one row, and is mended alike."""
 
-from __future__ import annotations
-
 import copy
 from typing import Any
 

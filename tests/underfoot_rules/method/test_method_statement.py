@@ -1,7 +1,5 @@
 """Which way up films lie, where there are several or one does not say."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import pytest

@@ -1,7 +1,5 @@
 """What the method statement must say of each step, and how far a conductor may be bared."""
 
-from __future__ import annotations
-
 import pytest
 
 from tests.underfoot_rules.plans import check, of_rule

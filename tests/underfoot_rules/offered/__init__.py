@@ -8,8 +8,6 @@ so that a further rule changes nothing.
     python -m tests.underfoot_rules.offered --choose    picks plans and findings anew (a minute)
 """
 
-from __future__ import annotations
-
 import json
 from collections.abc import Iterator
 from functools import cache

@@ -1,7 +1,5 @@
 """Picks findings whose mends are kept: at little cost every form of words that is offered."""
 
-from __future__ import annotations
-
 import re
 import time
 

@@ -1,7 +1,5 @@
 """Boxes and thermostats in doorways, passages and windows, and right beside them."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import pytest

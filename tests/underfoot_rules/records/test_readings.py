@@ -1,7 +1,5 @@
 """Readings held against each other: strips against their circuit, stages against stages."""
 
-from __future__ import annotations
-
 from datetime import timedelta
 from typing import Any
 

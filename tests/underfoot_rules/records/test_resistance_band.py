@@ -1,7 +1,5 @@
 """Both edges of the band that a load resistance may read in, worked out by hand."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import pytest

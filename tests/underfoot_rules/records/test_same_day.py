@@ -1,7 +1,5 @@
 """Tests of several stages on one day follow each other as the stages do."""
 
-from __future__ import annotations
-
 import pytest
 
 from tests.underfoot_rules.plans import of_rule

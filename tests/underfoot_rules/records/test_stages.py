@@ -1,7 +1,5 @@
 """Readings held against those of stages before, what a stage asks for, and when."""
 
-from __future__ import annotations
-
 from datetime import date
 from typing import Any
 

@@ -1,7 +1,5 @@
 """A waiver names what there is in the plan, each by the name that findings give it."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import pytest

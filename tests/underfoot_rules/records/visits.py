@@ -1,7 +1,5 @@
 """Tests on site, as plans tell of them, and what rules say of them."""
 
-from __future__ import annotations
-
 from typing import Any
 
 from tests.underfoot_rules.plans import check, of_rule

@@ -11,8 +11,6 @@ word for word before is named there by its first line.
     python -m tests.underfoot_rules.said      writes it anew
 """
 
-from __future__ import annotations
-
 import json
 import re
 from collections.abc import Iterator, Mapping

@@ -1,7 +1,5 @@
 """Writes down anew what is said of every example and plan: read the difference first."""
 
-from __future__ import annotations
-
 from pathlib import Path
 
 from tests.underfoot_rules.plans import check

@@ -1,7 +1,5 @@
 """The sensor's conduit with its width: out of the room, through fixtures, deeper than boards."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import pytest

@@ -1,7 +1,5 @@
 """Exact limits of where the sensor lies: below a strip, deep enough, away from heat, uncovered."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import pytest

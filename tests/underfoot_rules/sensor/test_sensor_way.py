@@ -1,7 +1,5 @@
 """Exact limits of the sensor's way: its channel, its cable, and the leads beside it."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import pytest

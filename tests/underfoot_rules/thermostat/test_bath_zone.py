@@ -1,7 +1,5 @@
 """Zones of baths and showers, where several meet or the thermostat hangs elsewhere."""
 
-from __future__ import annotations
-
 import math
 from typing import Any
 

@@ -1,7 +1,5 @@
 """What stands before a box or thermostat: within 300 mm of its wall, over 80 mm of width."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import pytest

@@ -1,7 +1,5 @@
 """Where junction boxes and thermostats hang: on a wall, away from stoves, behind no furniture."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import pytest

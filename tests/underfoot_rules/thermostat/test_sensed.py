@@ -4,8 +4,6 @@ Over a heated room below: Rd = 0.010 / 0.033 + 1.1 + 0.17 = 1.57303 m2 K/W every
 10.8 and oak 0.10, underlay 0.03, sheet 0.0002 / 0.19. The sensor at x = 810 lies below A2.
 """
 
-from __future__ import annotations
-
 from typing import Any
 
 import pytest

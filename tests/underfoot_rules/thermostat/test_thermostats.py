@@ -1,7 +1,5 @@
 """Thermostats: what they switch, over several rooms and circuits, and the limits of the floor."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import pytest

@@ -1,7 +1,5 @@
 """Which sensor a thermostat reads, which floor it heats, and whether the two are one."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import pytest

@@ -8,8 +8,6 @@ be read is left to the tests of reading. Some odd rooms are told as well, agains
     python -m tests.underfoot_rules.varied      writes it anew: read the difference
 """
 
-from __future__ import annotations
-
 import copy
 import json
 import zlib

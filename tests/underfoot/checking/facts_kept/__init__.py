@@ -7,8 +7,6 @@ give. What stands in the plan itself is told by its name.
     python -m tests.underfoot.checking.facts_kept      writes it anew: read the difference
 """
 
-from __future__ import annotations
-
 import json
 import re
 import zlib

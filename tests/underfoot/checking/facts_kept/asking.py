@@ -1,7 +1,5 @@
 """Functions over a room, a circuit or a material, asked with other figures than the rules' own."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from typing import Any
 

@@ -4,8 +4,6 @@ Each is drawn by a seed of its own, with few things at places that are no round 
 every way through the geometry is gone by something.
 """
 
-from __future__ import annotations
-
 import copy
 import random
 from typing import Any

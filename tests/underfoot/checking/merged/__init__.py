@@ -7,8 +7,6 @@ refused.
     python -m tests.underfoot.checking.merged      writes it anew: read the difference
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from pathlib import Path
 

@@ -8,8 +8,6 @@ is how what was read differs. Lines are told from the node's own.
     python -m tests.underfoot.reading.said      writes it anew: read the difference
 """
 
-from __future__ import annotations
-
 import json
 import re
 from collections.abc import Iterator, Mapping
