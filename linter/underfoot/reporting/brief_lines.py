@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from msgspec import Struct
 
+from underfoot.checking.numbers import format_quantity
 from underfoot.checking.report import PlanReport, ReportedFinding
 from underfoot.reporting.ink import Ink, link, paint
 from underfoot.reporting.layout import columns_of, cut_short, escape_invisible
@@ -26,13 +27,15 @@ class _Line(Struct, frozen=True, kw_only=True):
     rule: str
     says: str
     items: str = ""
+    figures: str = ""
     file: str = ""
 
 
 def write_brief_lines(plan: PlanReport, width: int | None, ink: Ink) -> Iterator[str]:
     """Write what keeps a plan from being read, what crashed and what was found, a line each.
 
-    Where a width is given, words that do not fit are cut short.
+    Where a width is given and a sentence does not fit, what was measured and its limit stand in
+    its place; what has no figures is cut short.
     """
     lines = [*_problems(plan, ink), *_faults(plan, ink), *_findings(plan, ink)]
     if not lines:
@@ -52,11 +55,34 @@ def write_brief_lines(plan: PlanReport, width: int | None, ink: Ink) -> Iterator
             f"{paint(one.word, one.code, ink)}{_gap(one.word, word)}"
         )
         if width is None or width - begin >= _NARROWEST:
-            says = one.says if width is None else cut_short(one.says, width - begin)
+            says = one.says if width is None else fitting(one.says, one.figures, width - begin)
             yield f"{first}{one.rule}{_gap(one.rule, rule)}{says}"
         else:
             said = f"{one.rule}  {one.items}" if one.items else one.rule
-            yield first + cut_short(said, max(width - begin + rule + 2, _NARROWEST_RULE))
+            figures = f"{one.rule}  {one.figures}" if one.figures else said
+            room = max(width - begin + rule + 2, _NARROWEST_RULE)
+            yield first + (figures if columns_of(figures) <= room else cut_short(said, room))
+
+
+def fitting(says: str, figures: str, width: int) -> str:
+    """Give a sentence where it has `width` columns, else its figures, else what fits of it."""
+    if columns_of(says) <= width or not figures or columns_of(figures) > width:
+        return cut_short(says, width)
+    return figures
+
+
+def say_figures(finding: ReportedFinding, room: str = "") -> str:
+    """Say in figures alone what was found: ``A1: 42 mm, at least 50 mm``; nothing without them."""
+    measured, limit = finding.measured, finding.limit
+    if measured is None or limit is None:
+        return ""
+    bound, which = (limit.most, "at most") if limit.least is None else (limit.least, "at least")
+    if bound is None:
+        return ""
+    of = " ".join(part for part in (room, ", ".join(finding.items)) if part)
+    was = format_quantity(measured.value, measured.unit, bound)
+    asked = format_quantity(bound, limit.unit, measured.value)
+    return escape_invisible(f"{of}: {was}, {which} {asked}" if of else f"{was}, {which} {asked}")
 
 
 def _gap(text: str, widest: int) -> str:
@@ -94,9 +120,9 @@ def _findings(plan: PlanReport, ink: Ink) -> Iterator[_Line]:
     are_several = len({one.room for one in plan.findings if one.room is not None}) > 1
     for finding in plan.findings:
         word, code = _word_of(finding, ink)
-        room = f"{plan.name_room(finding.room or '')}: "
+        room = plan.name_room(finding.room) if finding.room is not None and are_several else ""
         is_told = finding.room is None or finding.room in finding.message
-        says = f"{room}{finding.message}" if are_several and not is_told else finding.message
+        says = f"{room}: {finding.message}" if room and not is_told else finding.message
         items: Sequence[str] = finding.items or ((finding.room,) if finding.room else ())
         yield _Line(
             number=str(finding.number),
@@ -106,6 +132,7 @@ def _findings(plan: PlanReport, ink: Ink) -> Iterator[_Line]:
             rule=escape_invisible(finding.rule),
             says=escape_invisible(says),
             items=escape_invisible(", ".join(items)),
+            figures=say_figures(finding, room),
             file=plan.path,
         )
 

@@ -11,7 +11,7 @@ from msgspec.structs import replace
 from underfoot.checking.finding import SEVERITIES
 from underfoot.checking.report import CAUTION_IN_BRIEF, NO_OBJECTION, PlanReport
 from underfoot.checking.summing import Summary
-from underfoot.reporting.brief_lines import write_brief_lines
+from underfoot.reporting.brief_lines import fitting, say_figures, write_brief_lines
 from underfoot.reporting.ink import PLAIN, Ink, link, paint
 from underfoot.reporting.layout import (
     WIDTH,
@@ -42,6 +42,7 @@ class _ToLookAt(Struct, frozen=True, kw_only=True):
     path: str
     place: str
     says: str
+    figures: str
 
 
 class BriefWriter:
@@ -99,10 +100,11 @@ class BriefWriter:
     def _plan(self, plan: PlanReport) -> Iterator[str]:
         yield from self._head(plan)
         yield from write_brief_lines(plan, self.width if self.fits else None, self.ink)
-        for told in (_say_review(plan), _say_unjudged(plan)):
+        for told, in_short in ((_say_review(plan), ""), _say_unjudged(plan)):
             if told:
-                told = escape_invisible(told)
-                yield "    " + (cut_short(told, self.width - 4) if self.fits else told)
+                told, in_short = escape_invisible(told), escape_invisible(in_short)
+                is_whole = not self.fits or columns_of(told) <= self.width - 4
+                yield "    " + (told if is_whole else cut_short(in_short or told, self.width - 4))
 
     def _head(self, plan: PlanReport) -> list[str]:
         """Write path, verdict and counts, what was not judged left to a line of its own."""
@@ -123,11 +125,7 @@ class BriefWriter:
     def _end(self, run: Summary) -> Iterator[str]:
         ink, width = self.ink, self.width
         if self.clean:
-            named = ", ".join(self.clean_named)
-            more = self.clean - len(self.clean_named)
-            named += f" and {more} more" if more else ""
-            said = escape_invisible(f"{count_of(self.clean, 'plan')} with nothing to tell: {named}")
-            yield paint(cut_short(said, width) if self.fits else said, ink.good, ink)
+            yield paint(self._say_clean(), ink.good, ink)
         if self.come:
             yield ""
         yield from write_not_as_asked(run, width, ink)
@@ -151,16 +149,29 @@ class BriefWriter:
             yield ""
         yield from hanging_indent("CAUTION  ", CAUTION_IN_BRIEF, width)
 
+    def _say_clean(self) -> str:
+        """Name the plans with nothing to tell in one line: as many as fit, the others counted."""
+        for named in range(len(self.clean_named), -1, -1):
+            said = f"{count_of(self.clean, 'plan')} with nothing to tell"
+            if named:
+                said += f": {', '.join(self.clean_named[:named])}"
+                more = self.clean - named
+                said += f" and {more} more" if more else ""
+            said = escape_invisible(said)
+            if not self.fits or columns_of(said) <= self.width:
+                break
+        return cut_short(said, self.width) if self.fits else said
+
     def _to_look_at(self, first: str, seen: _ToLookAt) -> Iterator[str]:
         place = escape_invisible(seen.place)
         linked = link(paint(place, self.ink.strong, self.ink), seen.path, self.ink)
         says = escape_invisible(seen.says)
         room = self.width - len(first) - columns_of(place) - 2
         if not self.fits or room >= min(columns_of(says), self.width // 3):
-            yield f"{first}{linked}  {cut_short(says, room) if self.fits else says}"
+            yield f"{first}{linked}  {fitting(says, seen.figures, room) if self.fits else says}"
         else:
             yield first + linked
-            yield " " * len(first) + cut_short(says, self.width - len(first))
+            yield " " * len(first) + fitting(says, seen.figures, self.width - len(first))
 
     def _sums(self, run: Summary) -> Iterator[tuple[str, str | list[str]]]:
         plans = run.plans
@@ -223,24 +234,31 @@ def _say_review(plan: PlanReport) -> str:
     return f"review: {say_review(plan, plan.review)}" if plan.review else ""
 
 
-def _say_unjudged(plan: PlanReport) -> str:
-    """Say in one line by which rules points could not be judged, what may be an error first."""
+def _say_unjudged(plan: PlanReport) -> tuple[str, str]:
+    """Say by which rules points could not be judged, what may be an error first; and in short.
+
+    In short the counts come first, so that what is cut is but the names of rules.
+    """
     may_be = [row.rule for row in plan.checks if row.may_be_errors]
     other = [row.rule for row in plan.checks if row.undecided > row.may_be_errors]
     counts = plan.counts
     parts = []
     if may_be:
-        parts.append(f"{say_may_be(counts.may_be_errors)} ({', '.join(may_be)})")
+        parts.append((say_may_be(counts.may_be_errors), ", ".join(may_be)))
     if other:
         least = counts.undecided - counts.may_be_errors
-        parts.append(f"{least}{' less grave' if may_be else ''} ({', '.join(other)})")
-    return f"not judged: {', '.join(parts)}" if parts else ""
+        parts.append((f"{least}{' less grave' if may_be else ''}", ", ".join(other)))
+    if not parts:
+        return "", ""
+    told = ", ".join(f"{number} ({rules})" for number, rules in parts)
+    in_short = f"{', '.join(number for number, _ in parts)}: {', '.join(dict(parts).values())}"
+    return f"not judged: {told}", f"not judged: {in_short}"
 
 
 def _look_at(plan: PlanReport, come: int, electrical: Container[str]) -> _ToLookAt:
     """Say where a plan is worst."""
     file, line, column = plan.path, 0, 0
-    says = say_counts(plan.in_brief)
+    says, figures = say_counts(plan.in_brief), ""
     firsts = worst_findings(plan, electrical)
     if plan.problems:
         problem = plan.problems[0]
@@ -251,6 +269,7 @@ def _look_at(plan: PlanReport, come: int, electrical: Container[str]) -> _ToLook
     elif firsts and (firsts[0].finding.severity == "error" or not plan.counts.may_be_errors):
         finding = firsts[0].finding
         line, column, says = finding.line, finding.column, finding.message
+        figures = " ".join((finding.rule, say_figures(finding))) if say_figures(finding) else ""
     place = f"{say_path(file)}:{line}:{column}" if line else say_path(file)
     order = (gravity(plan.in_brief), come)
-    return _ToLookAt(order=order, path=file, place=place, says=says)
+    return _ToLookAt(order=order, path=file, place=place, says=says, figures=figures)

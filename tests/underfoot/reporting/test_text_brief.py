@@ -175,8 +175,36 @@ def test_on_a_terminal_nothing_is_wider_than_it(width: int) -> None:
         assert len(line) <= max(width, 40), line
 
 
+def test_where_a_sentence_does_not_fit_its_figures_are_told() -> None:
+    (first, *_) = KITCHEN.findings
+    bare = replace(first, measured=None, limit=None)
+    told = written(
+        replace(KITCHEN, findings=(first, replace(bare, number=2))), STUDY, width=80, fits=True
+    )
+    assert "wall-clearance  A1: 42 mm, at least 50 mm\n" in told
+    assert "wall-clearance  Strip A1 lies 42 mm from the wall; the least…\n" in told
+    assert "kitchen.yaml:58:7  wall-clearance A1: 42 mm, at least 50 mm\n" in told
+    hall = replace(first, room="hall", message="very long " * 9)
+    assert "hall A1: 42 mm, at least 50 mm\n" in written(
+        replace(KITCHEN, findings=(hall, first)), width=80, fits=True
+    )
+    assert first.message in written(KITCHEN, width=200, fits=True)
+    assert "warning  sensor-depth  310 mm, at least 500 mm\n" in written(
+        KITCHEN, width=60, fits=True
+    )
+
+
+def test_what_is_cut_of_a_plan_not_judged_is_only_the_names_of_rules() -> None:
+    text = written(KITCHEN, BEDROOM, width=70, fits=True)
+    assert "    not judged: 2 may be errors, 1 less grave: cable-capacity…\n" in text
+    many = [replace(FAULTLESS, path=f"plans/p{number}.yaml") for number in range(1, 12)]
+    assert "11 plans with nothing to tell: plans/p1.yaml and 10 more\n" in written(
+        *many, width=60, fits=True
+    )
+    assert "\n11 plans with nothing to tell\n" in f"\n{written(*many, width=45, fits=True)}"
+
+
 def test_with_little_room_rule_and_items_are_told() -> None:
-    assert "  Strip A1 lies 42 mm from the wall; the…\n" in written(KITCHEN, width=80, fits=True)
     text = written(KITCHEN, width=40, fits=True)
     assert "  1  58:7   error    wall-clearance  A1\n" in text
     assert "  4  70:5   warning  sensor-depth…\n" in text
