@@ -64,6 +64,34 @@ def test_it_prints_on_three_sheets(open_page: OpenPage, name: str, more: dict[st
     assert page.locator(".finding-body dd:visible").count() > 10
 
 
+# Lettering of a legend in pixels of print, from the scale of its drawing.
+LETTERING = """(room) => Math.min(...[...room.querySelectorAll(".sheet text")].map(
+  each => each.getScreenCTM().a * parseFloat(getComputedStyle(each).fontSize)))"""
+
+
+@pytest.mark.parametrize("name", ["flat", "linen-room"])
+def test_of_several_rooms_each_has_its_legend_beside_its_drawing(
+    open_page: OpenPage, name: str
+) -> None:
+    page = open_page(page_of(examine_demo(name)))
+    assert pages_of(page.pdf(prefer_css_page_size=True)) <= 3
+    # The paper between its margins: 180 mm of 96 pixels to the inch.
+    page.set_viewport_size({"width": 680, "height": 960})
+    on_paper(page)
+    rooms = page.locator(".room")
+    assert rooms.count() in (3, 4)
+    for room in rooms.all():
+        assert room.evaluate("each => getComputedStyle(each).breakInside") == "avoid"
+        box = room.bounding_box()
+        drawing = room.locator(".view svg").bounding_box()
+        legend = room.locator(".sheet svg").first.bounding_box()
+        assert drawing["y"] - 3 <= legend["y"] < drawing["y"] + drawing["height"]
+        assert legend["x"] >= drawing["x"] + drawing["width"]
+        assert legend["x"] + legend["width"] <= box["x"] + box["width"]
+        # 5 pt, 1.8 mm, and more.
+        assert room.evaluate(LETTERING) >= 6.7
+
+
 def test_a_phone_prints_the_same_record(open_page: OpenPage) -> None:
     text = page_of(examine_demo("nursery"))
     wide = pages_of(open_page(text).pdf(prefer_css_page_size=True))
