@@ -236,3 +236,37 @@ def test_a_finding_stands_beside_its_sign(open_page: OpenPage) -> None:
     about = page.locator(".finding h4").first.bounding_box()
     assert about["x"] >= sign["x"] + sign["width"]
     assert about["y"] < sign["y"] + sign["height"]
+
+
+def test_a_phone_shows_enough_of_a_sentence_and_breaks_no_word_of_a_table(
+    open_page: OpenPage,
+) -> None:
+    page = open_page(page_of(examine_demo("playroom")), NARROW)
+    page.evaluate("document.querySelectorAll('details').forEach(each => { each.open = true; })")
+    page.locator(".finding-sheet").nth(1).evaluate("each => { each.open = false; }")
+    line = (
+        page.locator(".finding h4")
+        .nth(1)
+        .evaluate("each => each.clientHeight / parseFloat(getComputedStyle(each).lineHeight)")
+    )
+    assert 1.9 < line < 2.1
+    tables = page.locator(".wide-table")
+    assert tables.count() >= 3
+    # A word that is broken gives its cell more lines than it has words.
+    broken = tables.evaluate_all(
+        """tables => tables.flatMap(table => [...table.querySelectorAll("th, td")]).filter(cell => {
+          const words = document.createRange();
+          words.selectNodeContents(cell);
+          const tops = new Set([...words.getClientRects()].map(box => Math.round(box.top / 4)));
+          return tops.size > Math.max(2, cell.textContent.trim().split(/[\\s-]+/).length + 1);
+        }).map(cell => cell.textContent)"""
+    )
+    assert broken == []
+    for told in ("Reason until the worktop is moved", "Agreed by design lead"):
+        first, _, rest = told.partition(" until" if "until" in told else " design")
+        cell = page.locator(f".waivers td[data-head='{first}']").first
+        expect(cell).to_contain_text(rest.strip())
+        assert cell.bounding_box()["x"] + cell.bounding_box()["width"] <= NARROW["width"]
+    limit = page.locator(".limits tbody tr").first
+    for cell in limit.locator("th, td").all():
+        assert cell.bounding_box()["x"] + cell.bounding_box()["width"] <= NARROW["width"]
