@@ -270,3 +270,17 @@ def test_a_phone_shows_enough_of_a_sentence_and_breaks_no_word_of_a_table(
     limit = page.locator(".limits tbody tr").first
     for cell in limit.locator("th, td").all():
         assert cell.bounding_box()["x"] + cell.bounding_box()["width"] <= NARROW["width"]
+
+
+@pytest.mark.parametrize("size", [WIDE, NARROW], ids=["wide", "narrow"])
+def test_without_scripts_every_room_is_seen_whole(
+    open_page: OpenPage, size: dict[str, int]
+) -> None:
+    page = open_page(page_of(examine_demo("flat")), size, java_script_enabled=False)
+    # Scripts of the page are off; what is asked from outside still runs.
+    hidden = "each => each.scrollHeight - each.clientHeight"
+    assert page.locator(".view").count() == 4
+    for view in page.locator(".view").all():
+        assert view.evaluate(hidden) <= 1
+        assert view.locator("svg").bounding_box()["height"] <= size["height"]
+    assert page.locator(".rooms").evaluate(hidden) <= 1
