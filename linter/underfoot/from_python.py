@@ -13,6 +13,7 @@ from underfoot.checking.report import PlanReport, Report
 from underfoot.running.checking import Terms, check_apart, examiner, rule_sets_to_use
 from underfoot.running.copies import can_copy
 from underfoot.running.errors import CommandError
+from underfoot.running.links import where_it_lies
 from underfoot.running.plan_files import PlanFile, collect_plans, display_path
 
 
@@ -65,7 +66,8 @@ def check(
         raise ValueError(f"plan_seconds is {plan_seconds}, but must be more than 0")
     settings_file = None if settings is None else os.fspath(settings)
     places = [os.fspath(each) for each in plans if not isinstance(each, PlanText)]
-    found = collect_plans(places, settings_file)
+    top = None if root is None else os.fspath(root)
+    found = collect_plans(places, settings_file, root=top)
     texts = (_file_of(each) for each in plans if isinstance(each, PlanText))
     files = [*found.files, *texts]
     terms = Terms(
@@ -74,7 +76,7 @@ def check(
         with_waivers=waivers,
         mends=mends,
         plan_seconds=plan_seconds,
-        root=None if root is None else os.fspath(root),
+        root=top,
     )
     try:
         sets = rule_sets_to_use()
@@ -99,4 +101,5 @@ def _file_of(plan: PlanText) -> PlanFile:
     """Name a text as a file at its path; what UTF-8 cannot hold is left for the reader to tell."""
     text = plan.text
     source = text if isinstance(text, bytes) else text.encode("utf-8", "surrogatepass")
-    return PlanFile(place=plan.path, path=display_path(plan.path), lies_at=plan.path, source=source)
+    lies = where_it_lies(plan.path)
+    return PlanFile(place=lies, path=display_path(lies), lies_at=lies, source=source)

@@ -117,6 +117,18 @@ def list_tracked(folders: Iterable[str]) -> list[str]:
     return known
 
 
+def list_empty_submodules(folders: Iterable[str], option: str) -> list[str]:
+    """Return the absolute paths of the submodules that are not checked out, where `folders` lie."""
+    empty = []
+    for top in _find_tops(folders, option):
+        for entry in _run(["ls-files", "--stage", "-z"], top, option).split(b"\0"):
+            told, _, name = entry.partition(b"\t")
+            place = os.path.join(top, os.fsdecode(name))
+            if told.startswith(b"160000 ") and not os.path.exists(os.path.join(place, ".git")):
+                empty.append(place)
+    return empty
+
+
 def is_in_work_tree(place: str) -> bool:
     """Tell whether a file lies where git can say something of it."""
     return _find_work_tree(os.path.dirname(os.path.realpath(place))) is not None

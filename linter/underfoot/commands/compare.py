@@ -29,6 +29,7 @@ from underfoot.comparing.text import write_comparisons_text
 from underfoot.reading.problem import Problem
 from underfoot.running.checking import examine_files, rule_sets_to_use
 from underfoot.running.errors import CommandError
+from underfoot.running.links import where_it_lies
 from underfoot.running.plan_files import STANDARD_INPUT, PlanFile, collect_plans, display_path
 
 FORMATS = ("text", "json", "html")
@@ -96,8 +97,10 @@ def _pair_up(old: str, new: str) -> tuple[list[Pair], tuple[Problem, ...]]:
         return [
             (
                 name,
-                PlanFile(place=old, path=display_path(old)),
-                PlanFile(place=new, path=display_path(new)),
+                *(
+                    PlanFile(place=lies, path=display_path(lies))
+                    for lies in map(where_it_lies, (old, new))
+                ),
             )
         ], ()
     sides: list[Mapping[str, PlanFile]] = []
@@ -106,7 +109,10 @@ def _pair_up(old: str, new: str) -> tuple[list[Pair], tuple[Problem, ...]]:
         collected = collect_plans((folder,))
         problems += collected.problems
         sides.append(
-            {display_path(os.path.relpath(file.place, folder)): file for file in collected.files}
+            {
+                display_path(os.path.relpath(file.place, where_it_lies(folder))): file
+                for file in collected.files
+            }
         )
     names = sorted({*sides[0], *sides[1]}, key=lambda name: name.split("/"))
     return [(name, sides[0].get(name), sides[1].get(name)) for name in names], tuple(problems)

@@ -6,11 +6,13 @@ import os
 import posixpath
 import re
 from collections.abc import Iterable, Iterator, Sequence
+from functools import lru_cache
 from pathlib import Path
 
 from msgspec import Struct
 
 from underfoot.commands.places import RealPlaces
+from underfoot.reading.hidden import escape_invisible
 from underfoot.reading.source_text import read_whole
 from underfoot.reading.syntax import parse
 from underfoot.running.finding_settings import (
@@ -84,7 +86,16 @@ def _catalogue(file: PlanFile) -> str | None:
     name = _name_of_catalogue(source)
     if not name:
         return None
-    return posixpath.normpath(posixpath.join(posixpath.dirname(file.path), display_path(name)))
+    return _shown_catalogue(file.folder, posixpath.dirname(file.path), name)
+
+
+# Plans of one folder share a catalogue.
+@lru_cache(maxsize=1024)
+def _shown_catalogue(folder: str, shown_folder: str, name: str) -> str:
+    """Name a catalogue as it is read: above a link's end, where ``..`` stands behind a link."""
+    shown = posixpath.normpath(posixpath.join(shown_folder, display_path(name)))
+    read = os.path.realpath(os.path.join(folder, name))
+    return shown if os.path.realpath(shown) == read else shown_from(Path(read), os.curdir)
 
 
 def _name_of_catalogue(source: bytes) -> str | None:
@@ -180,7 +191,7 @@ def _is_below(places: Iterable[str], folders: Iterable[str]) -> bool:
 def write_dependencies(standing: Iterable[Standing], form: str) -> Iterator[str]:
     """Write plan and file, a tab between them, a pair a line; a plan alone that stands on none.
 
-    As JSON where `form` says so.
+    As JSON where `form` says so, with every name as it is.
     """
     if form == "json":
         from underfoot.reporting.json import encode  # seldom asked for
@@ -190,6 +201,6 @@ def write_dependencies(standing: Iterable[Standing], form: str) -> Iterator[str]
         return
     for each in standing:
         for place in each.on:
-            yield f"{each.file.path}\t{place}\n"
+            yield f"{escape_invisible(each.file.path)}\t{escape_invisible(place)}\n"
         if not each.on:
-            yield f"{each.file.path}\n"
+            yield f"{escape_invisible(each.file.path)}\n"

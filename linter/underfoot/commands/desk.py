@@ -66,7 +66,7 @@ def desk(
     if path == STANDARD_INPUT:
         raise CommandError("the desk shows files: name a plan or a folder")
     is_folder = os.path.isdir(path)
-    collected = collect_plans([path], settings)
+    collected = collect_plans([path], settings, root=root)
     say_run_problems(collected.problems)
     if not collected.files:
         return 2
@@ -78,7 +78,9 @@ def desk(
     named = collected.files[0]
 
     def collect_again() -> Collected:
-        return collect_plans([path], settings) if is_folder else Collected(files=(named,))
+        return (
+            collect_plans([path], settings, root=root) if is_folder else Collected(files=(named,))
+        )
 
     from underfoot.desk.checks import Asking, Checks
     from underfoot.desk.desk import Desk

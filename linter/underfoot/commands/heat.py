@@ -23,6 +23,7 @@ from underfoot.reading import read_plan
 from underfoot.running.checking import rule_sets_to_use
 from underfoot.running.errors import CommandError, UnreadError
 from underfoot.running.finding_settings import settings_of
+from underfoot.running.links import where_it_lies
 from underfoot.running.plan_files import STANDARD_INPUT, display_path
 from underfoot.running.taking_in import take_in
 
@@ -67,7 +68,8 @@ def heat(
         source = take_in(plan_file)
     except OSError as error:
         raise CommandError(f"{display_path(plan_file)}: {error.strerror}") from None
-    reading = read_plan(source, path=display_path(plan_file), folder=Path(plan_file).parent)
+    folder = Path(where_it_lies(plan_file)).parent
+    reading = read_plan(source, path=display_path(plan_file), folder=folder)
     in_force = settings_of(plan_file, rule_sets_to_use(), settings, shown=display_path(plan_file))
     if reading.plan is None:
         raise UnreadError(report_unread(reading, source))

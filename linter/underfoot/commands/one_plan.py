@@ -14,6 +14,7 @@ from underfoot.running.checking import rule_sets_to_use
 from underfoot.running.errors import CommandError, UnreadError
 from underfoot.running.finding_settings import settings_of
 from underfoot.running.limits import allowance_for
+from underfoot.running.links import where_it_lies
 from underfoot.running.plan_files import STANDARD_INPUT, display_path
 from underfoot.running.taking_in import take_in
 from underfoot.running.time_limit import OutOfTimeError, within
@@ -49,7 +50,7 @@ def check_one_plan(source: bytes, place: str, bench: Checker) -> CheckedPlan:
 
     It may take the time that `check` gives a plan of its size.
     """
-    folder = Path.cwd() if place == STANDARD_INPUT else Path(place).parent
+    folder = Path.cwd() if place == STANDARD_INPUT else Path(where_it_lies(place)).parent
     path, seconds = display_path(place), allowance_for(len(source)).seconds
     try:
         checked = within(seconds, lambda: examine(source, bench, path=path, folder=folder))

@@ -21,7 +21,10 @@ if TYPE_CHECKING:
 
 
 class RunReports:
-    """All reports of one run. A file is put in place when it is whole, and with all others."""
+    """All reports of one run. A file is put in place when it is whole, and with all others.
+
+    Nothing is begun before there is a plan to tell of: what cannot run leaves no half report.
+    """
 
     def __init__(self, outputs: Sequence[Output], asked: Asked, run: Summary) -> None:
         self.outputs = outputs
@@ -32,16 +35,24 @@ class RunReports:
         self.waiting = [None if _goes_out(each) else Spool() for each in outputs]
         # Without a plan the text has nothing to say that standard error does not.
         self.is_silent = main.format == "text" and main.place is None and not asked.plans
-        for place, writer in enumerate(self.writers):
-            self._take(place, writer.begin(run))
+        self.run = run
+        self.has_begun = False
+
+    def _begin(self) -> None:
+        if not self.has_begun:
+            self.has_begun = True
+            for place, writer in enumerate(self.writers):
+                self._take(place, writer.begin(self.run))
 
     def add(self, plan: PlanReport, page: DrawnPlan | None) -> None:
         """Write one plan into every report."""
+        self._begin()
         for place, writer in enumerate(self.writers):
             self._take(place, writer.add(plan, page))
 
     def end(self, run: Summary) -> None:
         """Write what stands after the plans, and put the files in place."""
+        self._begin()
         writings = (
             Writing(
                 place=output.place,

@@ -41,6 +41,7 @@ from underfoot.reviewing.text import (
 )
 from underfoot.running.checking import examine_files, rule_sets_to_use
 from underfoot.running.errors import CommandError, UnreadError
+from underfoot.running.links import where_it_lies
 from underfoot.running.plan_files import STANDARD_INPUT, PlanFile, display_path
 from underfoot.running.reviews import place_of_review
 from underfoot.running.taking_in import take_in
@@ -93,6 +94,7 @@ def review(
     day = (today or date.today()).isoformat()
     _check_wishes(decided, overall, by, reason)
     sets = rule_sets_to_use()
+    plan_file = where_it_lies(plan_file)
     source, examined = _examine(plan_file, settings, today, sets)
     assert examined.plan is not None, "what cannot be read ends the command"
     assert examined.settings is not None, "what is read was checked under settings"

@@ -9,13 +9,21 @@ from pathlib import Path
 from msgspec import Struct
 from msgspec.structs import asdict, replace
 
-from underfoot.commands.changes import ask_git, is_in_work_tree, list_tracked, resolve_names
+from underfoot.commands.changes import (
+    ask_git,
+    is_in_work_tree,
+    list_empty_submodules,
+    list_tracked,
+    resolve_names,
+)
 from underfoot.commands.dependencies import Standing, find_dependencies, keep_changed
 from underfoot.commands.ignoring import Ignoring, matches
 from underfoot.commands.listing import read_list
+from underfoot.reading.hidden import escape_invisible
 from underfoot.reading.problem import Problem
 from underfoot.reading.root import find_root
 from underfoot.running.errors import CommandError
+from underfoot.running.links import is_inside
 from underfoot.running.plan_files import (
     STANDARD_INPUT,
     Collected,
@@ -78,6 +86,8 @@ def select_plans(wanted: Wanted) -> Selection:
     found = _leave_out(found, Ignoring(wanted.settings, wanted.root).reason_for)
     if wanted.tracked:
         found = _keep_tracked(found, wanted)
+    if wanted.tracked or wanted.changed_since is not None:
+        found = _see_submodules(found, wanted)
     to_check = found
     if wanted.changed is not None or wanted.changed_since is not None:
         to_check = replace(found, files=_keep_changed(found, wanted))
@@ -107,7 +117,7 @@ def _collect(wanted: Wanted) -> Collected:
         if not listed and not wanted.paths and not wanted.nothing_is_fine:
             name = "standard input" if wanted.files_from == STANDARD_INPUT else wanted.files_from
             raise CommandError(f"no plan was found: the list from {name} is empty")
-    return collect_plans([*wanted.paths, *listed], wanted.settings, wanted.stdin_name)
+    return collect_plans([*wanted.paths, *listed], wanted.settings, wanted.stdin_name, wanted.root)
 
 
 def _see_root(files: Iterable[PlanFile], root: str | None) -> None:
@@ -141,6 +151,25 @@ def _excluded_by(patterns: Sequence[str]) -> Callable[[PlanFile], str | None]:
         return None
 
     return reason_for
+
+
+def _see_submodules(found: Collected, wanted: Wanted) -> Collected:
+    """Say which submodules below the folders named are not there: their plans are not seen."""
+    option = "--tracked" if wanted.tracked else "--changed-since"
+    named = [os.path.realpath(each) for each in wanted.paths if os.path.isdir(each)]
+    problems = [
+        Problem(
+            message="git says that a submodule belongs here, but it is not checked out, and nobody "
+            "has seen its plans: `git submodule update --init` brings it; or leave it out by "
+            "--exclude",
+            file=display_path(os.path.relpath(place, os.path.realpath(os.curdir))),
+        )
+        for place in (list_empty_submodules(named, option) if named else ())
+        if any(is_inside(place, folder) for folder in named)
+    ]
+    left_out = _excluded_by(wanted.exclude)
+    told = (each for each in problems if left_out(PlanFile(place="", path=each.file or "")) is None)
+    return replace(found, problems=(*found.problems, *told))
 
 
 def _keep_tracked(found: Collected, wanted: Wanted) -> Collected:
@@ -248,4 +277,4 @@ def write_passed(passed: Iterable[Passed], form: str) -> Iterator[str]:
         yield '{"passed_over": [\n' + ",\n".join(rows) + "\n]}\n"
         return
     for each in passed:
-        yield f"{each.path}\t{each.why}\n"
+        yield f"{escape_invisible(each.path)}\t{escape_invisible(each.why)}\n"

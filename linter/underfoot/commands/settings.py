@@ -18,6 +18,7 @@ from underfoot.running.finding_settings import (
     settings_of,
     shown_from,
 )
+from underfoot.running.links import where_it_lies
 from underfoot.running.plan_files import display_path
 
 
@@ -32,7 +33,7 @@ def settings(path: str, format_: str) -> int:
     place = os.path.join(path, "plan.yaml") if os.path.isdir(path) else path
     sets = rule_sets_to_use()
     in_force = settings_of(place, sets, None, shown=display_path(path))
-    files = settings_files(Path(os.path.dirname(place) or os.curdir))
+    files = settings_files(Path(os.path.dirname(where_it_lies(place)) or os.curdir))
     found = [shown_from(file, os.curdir) for file in files]
     protecting = [rule.id for each in sets for rule in each.rules if rule.protects_life]
     at = SettingsAt(path=display_path(path), found=found, settings=in_force, protecting=protecting)

@@ -32,6 +32,7 @@ from underfoot.reading import Reading, read_plan
 from underfoot.reading.half_read import HalfRead, read_half
 from underfoot.reading.problem import Problem
 from underfoot.running.finding_settings import SettingsError, settings_finder
+from underfoot.running.links import where_it_lies
 from underfoot.running.plan_files import display_path
 from underfoot.running.reviews import add_review
 
@@ -105,7 +106,7 @@ class Judge:
             return ()
         key = (place, source)
         if self._mending is None or self._mending[0] != key:
-            lies = Place(path=_name(place), folder=_folder(place))
+            lies = Place(path=_name(place), folder=_folder(where_it_lies(place)))
             if self._menders is None:
                 self._menders = gather_menders(self.sets)
             self._mending = key, Mending(source, judged.bench, lies, self._menders)
@@ -116,12 +117,13 @@ class Judge:
         return tuple((rule.id, rule.finds) for each in self.sets for rule in each.rules)
 
     def _judge(self, place: str, source: bytes) -> Judged:
-        bench = self._bench_for(self._find(place))
-        path, folder = _name(place), _folder(place)
+        lies = where_it_lies(place)
+        bench = self._bench_for(self._find(lies))
+        path, folder = _name(place), _folder(lies)
         before = self._facts.get(place)
         reading = read_plan(source, path=path, folder=folder)
         checked, outcome = check_reading(reading, bench, source, before)
-        checked = add_review(checked, source, place, path)
+        checked = add_review(checked, source, lies, path)
         report = checked.report
         if outcome is None:
             half = read_half(source, path=path, folder=folder)

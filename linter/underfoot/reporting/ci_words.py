@@ -9,8 +9,10 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator
 
-# Colours that were asked for in a pipe stand before it, too.
-_BEGINS = re.compile(r"^((?:\s|\x1b\[[0-9;]*m)*):(?=:)", re.MULTILINE)
+# Colours that were asked for in a pipe stand before it, too; some read a line's end in a lone \r.
+_BEGINS = re.compile(
+    r"(?:^|(?<=[\r\v\f\x1c-\x1e\x85\u2028\u2029]))((?:\s|\x1b\[[0-9;]*m)*):(?=:)", re.M
+)
 _HOLDS = re.compile(r"##(?=[A-Za-z0-9_.-]*\[)")
 
 

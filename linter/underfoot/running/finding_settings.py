@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import re
 from collections.abc import Callable, Mapping, Sequence
 from functools import cache
 from pathlib import Path
@@ -19,13 +18,10 @@ from underfoot.reading.root import find_root
 from underfoot.reading.settings_file import read_settings
 from underfoot.reading.source_text import MOST_BYTES
 from underfoot.running.errors import UnreadError
+from underfoot.running.kinds import SETTINGS, find_kind
+from underfoot.running.links import where_it_lies
 
 NAME = "underfoot.yaml"
-# Behind no more than remarks and the mark that begins a document.
-_SETTINGS = re.compile(
-    rb"(?:\xef\xbb\xbf)?(?:[ \t]*(?:#[^\n]*|---)?\r?\n)*[\"']?settings_format[\"']?[ \t]*:"
-)
-_HEAD_BYTES = 4096
 # What is read as settings, and what was surely meant to be.
 SETTINGS_NAMES = {NAME, "underfoot.yml", ".underfoot.yaml", ".underfoot.yml"}
 
@@ -101,7 +97,7 @@ def settings_of(
 ) -> Settings:
     """The settings for one plan's place, called `shown`; UnreadError where they cannot be read."""
     try:
-        return settings_finder(sets, given, root=root)(place, named)
+        return settings_finder(sets, given, root=root)(where_it_lies(place), named)
     except SettingsError as error:
         raise UnreadError(error.report(shown)) from None
 
@@ -158,8 +154,7 @@ def _begins_as_settings(file: Path) -> bool:
         # A pipe would be waited for.
         if not file.name.lower().endswith((".yaml", ".yml")) or not file.is_file():
             return False
-        with file.open("rb") as stream:
-            return _SETTINGS.match(stream.read(_HEAD_BYTES)) is not None
+        return find_kind(str(file)) == SETTINGS
     except OSError:
         return False
 

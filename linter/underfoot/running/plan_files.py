@@ -11,21 +11,25 @@ from msgspec import Struct
 
 from underfoot.reading.problem import Problem
 from underfoot.reading.schema import FORMAT_NAMES
+from underfoot.running.kinds import PLAN, PLAN_TOO, SETTINGS, find_kind
+from underfoot.running.links import Following, where_it_lies
 
 STANDARD_INPUT = "-"
 SETTINGS_NAME = "underfoot.yaml"
 _ENDINGS = (".yaml", ".yml")
-# The first key stands behind no more than a long remark.
-_HEAD_BYTES = 65_536
-# How nearly every plan begins; all others are looked at by the reader.
-_PLAN = "plan_format"
-_PLAIN_PLAN = re.compile(rb"(?:[ \t]*(?:#[^\n]*)?\n)*plan_format[ \t]*:")
-_SETTINGS = "settings_format"
-
 # What `PurePath` would leave as it is; nearly every path.
 _TIDY = re.compile(r"/?(?:[\w-][\w. -]*/)*[\w-][\w. -]*", re.ASCII)
 _NO_SETTINGS = (
     f"these are settings, but only those in a file called `{SETTINGS_NAME}` count: rename it"
+)
+_TWO_KINDS = (
+    f"this says that it is something else, and by `{PLAN}` that it is a plan as well: take out "
+    "what it is not"
+)
+_LEADS_OUT = (
+    "this link leads out of what the plans belong to (their repository; without one, the folder "
+    "named), where nothing is read: put the plan itself here, name what holds both by --root, or "
+    "leave the link out by --exclude"
 )
 
 
@@ -75,16 +79,19 @@ class Collected(Struct, frozen=True, kw_only=True):
 
 
 def collect_plans(
-    paths: Sequence[str], settings: str | None = None, stdin_name: str | None = None
+    paths: Sequence[str],
+    settings: str | None = None,
+    stdin_name: str | None = None,
+    root: str | None = None,
 ) -> Collected:
     """List the plans that `paths` name: files, folders with all below them, ``-``.
 
     A named file is a plan whatever it is called, unless it says itself that it is settings, a
     catalogue or the like: lists from other programs hold these, too. A folder's plans follow in the
-    order of their paths; a link in it that leads out of it is passed over. A plan reached through a
-    link is named where it really lies, so that the settings there are its own. `settings` is the
-    file that is named as such, which may stand among them under any name. `stdin_name` is where
-    the plan on standard input is taken to lie.
+    order of their paths; links in it are followed as far as its repository, or as `root`. A plan
+    reached through a link is named where it really lies, so that the settings there are its own.
+    `settings` is the file that is named as such, which may stand among them under any name.
+    `stdin_name` is where the plan on standard input is taken to lie.
     """
     apart = None if settings is None else os.path.realpath(settings)
     listed: dict[str, PlanFile] = {}
@@ -92,10 +99,11 @@ def collect_plans(
     passed: dict[str, Passed] = {}
     for place in paths:
         if place == STANDARD_INPUT:
-            path = place if stdin_name is None else display_path(stdin_name)
-            listed.setdefault(place, PlanFile(place=place, path=path, lies_at=stdin_name))
+            lies = None if stdin_name is None else where_it_lies(stdin_name)
+            path = display_path(lies or place)
+            listed.setdefault(place, PlanFile(place=place, path=path, lies_at=lies))
         elif os.path.isdir(place):
-            found = list(_walk_folder(place, apart))
+            found = list(_walk_folder(place, apart, root))
             files = [(real, file) for real, file in found if isinstance(file, PlanFile)]
             passed.update((real, each) for real, each in found if isinstance(each, Passed))
             problems += [problem for _, problem in found if isinstance(problem, Problem)]
@@ -125,30 +133,34 @@ def collect_plans(
 
 def _named_file(place: str, real: str, apart: str | None) -> PlanFile | Passed | Problem:
     name = os.path.basename(place)
-    kind = _PLAN
+    kind = PLAN
     if name == SETTINGS_NAME:
-        kind = _SETTINGS
+        kind = SETTINGS
     elif name.lower().endswith(_ENDINGS) and os.path.isfile(real):
-        kind = _kind_at(real)
-    if kind == _SETTINGS and name != SETTINGS_NAME and real != apart:
-        return Problem(message=_NO_SETTINGS, file=display_path(place))
-    return (
-        _file_at(place, real)
-        if kind == _PLAN
-        else Passed(path=display_path(place), why=FORMAT_NAMES[kind])
-    )
+        kind = _kind_of(real)
+    return _file_at(place) if kind == PLAN else _no_plan(place, real, kind, apart)
 
 
-def _file_at(place: str, real: str, named: str | None = None) -> PlanFile:
+def _kind_of(place: str) -> str:
+    """Tell what a file is; that it cannot be opened, the plan's report says."""
+    try:
+        return find_kind(place)
+    except OSError:
+        return PLAN
+
+
+def _no_plan(place: str, real: str, kind: str, apart: str | None) -> Passed | Problem:
+    path = display_path(place)
+    if kind == PLAN_TOO:
+        return Problem(message=_TWO_KINDS, file=path)
+    if kind == SETTINGS and os.path.basename(place) != SETTINGS_NAME and real != apart:
+        return Problem(message=_NO_SETTINGS, file=path)
+    return Passed(path=path, why=FORMAT_NAMES[kind])
+
+
+def _file_at(place: str, named: str | None = None) -> PlanFile:
     """Name a plan where it really lies: as given, unless a link leads there."""
-    here = os.path.realpath(os.curdir)
-    if (
-        os.path.isabs(place)
-        or real == os.path.normpath(os.path.join(here, place))
-        or not os.path.exists(real)
-    ):
-        return PlanFile(place=place, path=display_path(place), named=named)
-    lies = os.path.relpath(real, here)
+    lies = where_it_lies(place)
     return PlanFile(place=lies, path=display_path(lies), named=named)
 
 
@@ -177,18 +189,17 @@ def _why_absent(place: str) -> str:
 
 
 def _walk_folder(
-    place: str, apart: str | None
+    place: str, apart: str | None, root: str | None
 ) -> Iterator[tuple[str, PlanFile | Problem | Passed]]:
     """Yield what stands below a folder, each with its real place.
 
     A plan, a Problem for what cannot be opened, what is passed over. Of files that are no YAML
     nothing is said.
     """
-    root = os.path.realpath(place)
-    here = os.path.realpath(os.curdir)
-    if not os.path.isabs(place) and root != os.path.normpath(os.path.join(here, place)):
-        place = os.path.relpath(root, here)
-    folders = [(place, root)]
+    place = where_it_lies(place)
+    real_place = os.path.realpath(place)
+    following = Following(real_place, place, root)
+    folders = [(place, real_place)]
     while folders:
         folder, real_folder = folders.pop()
         try:
@@ -201,51 +212,48 @@ def _walk_folder(
         for entry in entries:
             linked = entry.is_symlink()
             real = os.path.realpath(entry.path) if linked else os.path.join(real_folder, entry.name)
-            leads_out = linked and not _is_inside(real, root)
             if _is_folder(entry):
-                if leads_out or entry.name.startswith("."):
-                    why = _LEADS_OUT if leads_out else "a hidden folder"
-                    yield real, Passed(path=display_path(entry.path), why=why)
-                elif not linked:
-                    folders.append((entry.path, real))
+                why_not = _why_not_walked(entry, real, following)
+                if why_not is not None:
+                    yield real, Passed(path=display_path(entry.path), why=why_not)
+                elif not linked or following.is_new(real):
+                    folders.append((where_it_lies(entry.path) if linked else entry.path, real))
                 # A link to a folder inside is left: its plans are found where they stand.
             elif entry.name.lower().endswith(_ENDINGS):
-                if leads_out:
-                    yield real, Passed(path=display_path(entry.path), why=_LEADS_OUT)
-                elif entry.name == SETTINGS_NAME:
-                    yield real, Passed(path=display_path(entry.path), why=FORMAT_NAMES[_SETTINGS])
-                elif entry.name.startswith("."):
-                    yield real, Passed(path=display_path(entry.path), why="hidden")
-                else:
-                    yield real, _judge_file(entry, real, place, apart)
+                yield real, _judge_file(entry, real, place, apart, following)
+
+
+def _why_not_walked(entry: os.DirEntry[str], real: str, following: Following) -> str | None:
+    if entry.is_symlink() and following.leads_out(real):
+        return "a link that leads out of what the plans belong to"
+    if entry.is_symlink() and following.holds(real):
+        return "a link to a folder that holds this one"
+    return "a hidden folder" if entry.name.startswith(".") else None
 
 
 def _judge_file(
-    entry: os.DirEntry[str], real: str, place: str, apart: str | None
+    entry: os.DirEntry[str], real: str, place: str, apart: str | None, following: Following
 ) -> PlanFile | Problem | Passed:
     linked = entry.is_symlink()
+    path = display_path(entry.path)
+    if entry.name == SETTINGS_NAME:
+        return Passed(path=path, why=FORMAT_NAMES[SETTINGS])
+    if entry.name.startswith("."):
+        return Passed(path=path, why="hidden")
+    if linked and following.leads_out(real):
+        return Problem(message=_LEADS_OUT, file=path)
     try:
-        # A pipe or a device would be waited for; that a link is broken, the report says.
-        if not entry.is_file() and not linked:
-            return Passed(
-                path=display_path(entry.path), why="no file that can be read: a pipe or a device"
-            )
-        kind = _kind_at(entry.path) if entry.is_file() else _PLAN
+        is_file = entry.is_file()
     except OSError:
-        kind = _PLAN
-    if kind == _PLAN:
-        file = PlanFile(place=entry.path, path=display_path(entry.path), named=place)
-        return _file_at(entry.path, real, place) if linked else file
-    if kind == _SETTINGS and real != apart:
-        return Problem(message=_NO_SETTINGS, file=display_path(entry.path))
-    return Passed(path=display_path(entry.path), why=FORMAT_NAMES[kind])
-
-
-_LEADS_OUT = "a link that leads out of the folder"
-
-
-def _is_inside(real: str, root: str) -> bool:
-    return real == root or real.startswith(root.rstrip(os.sep) + os.sep)
+        is_file = False
+    # A pipe or a device would be waited for; that a link is broken, the report says.
+    if not is_file and not linked:
+        return Passed(path=path, why="no file that can be read: a pipe or a device")
+    kind = _kind_of(entry.path) if is_file else PLAN
+    if kind != PLAN:
+        return _no_plan(entry.path, real, kind, apart)
+    file = PlanFile(place=entry.path, path=path, named=place)
+    return _file_at(entry.path, place) if linked else file
 
 
 def _is_folder(entry: os.DirEntry[str]) -> bool:
@@ -253,23 +261,3 @@ def _is_folder(entry: os.DirEntry[str]) -> bool:
         return entry.is_dir()
     except OSError:
         return False
-
-
-def _kind_at(place: str) -> str:
-    """Tell what a YAML file is by its first key, where that is the key of a known format.
-
-    All else is taken for a plan, and told to be none: a misspelt format must not be passed over.
-    """
-    try:
-        with open(place, "rb") as stream:
-            head = stream.read(_HEAD_BYTES)
-    except OSError:
-        return _PLAN
-    if _PLAIN_PLAN.match(head) is not None or b"_format" not in head:
-        return _PLAN
-    from underfoot.reading.events import find_first_key
-
-    if len(head) == _HEAD_BYTES:
-        head = head[: head.rfind(b"\n") + 1]
-    key = find_first_key(head)
-    return key if key in FORMAT_NAMES else _PLAN

@@ -160,6 +160,8 @@ def test_a_plan_made_out_to_be_something_else_is_missed(ask: Ask) -> None:
     Path("plans/second.yaml").write_text(STANDARD.base_plan)
     main(["check", "plans", "--format", "json", "--output", "old.json"])
     Path("plans/hall.yaml").write_text("catalogue_format: 1\n" + plan())
+    checked(ask, 2)
+    Path("plans/hall.yaml").write_text(plan().replace("plan_format", "catalogue_format"))
     data = checked(ask, 0, "--known", "old.json")
     assert data["passed_over"] == 1
     assert data["earlier"]["left_out"] == ["plans/hall.yaml"]

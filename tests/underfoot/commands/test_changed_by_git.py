@@ -224,6 +224,17 @@ def test_a_submodule_that_does_not_know_the_branch_is_answered_for(held: None, a
     assert "git merge-base failed" in ask(*since[:3], "nowhere", status=2).err
 
 
+def test_a_catalogue_behind_a_link_and_back_is_where_it_is_read(house: None, ask: Ask) -> None:
+    put("plans/a.yaml", SHARING.replace("../shared", "out/.."))
+    put("plans/catalogue.yaml", CATALOGUE)
+    put("shared/deep/notes.txt", "")
+    os.symlink("../shared/deep", "plans/out")
+    assert "plans/a.yaml\tshared/catalogue.yaml\n" in ask("check plans --depends").out
+    since = "check plans --changed - --nothing-is-fine --format json"
+    assert ask(since, stdin=b"shared/catalogue.yaml\n").plans == ["plans/a.yaml"]
+    assert ask(since, stdin=b"plans/catalogue.yaml\n").plans == []
+
+
 @pytest.mark.parametrize("key", ['"catalog\\u0075e"', '"\\x63atalogue"'])
 def test_a_catalogue_by_any_spelling_is_what_a_plan_stands_on(
     house: None, ask: Ask, key: str

@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 
+import underfoot
 from tests.underfoot.asking import Ask
 from tests.underfoot.commands.git_house import CATALOGUE, SHARING, STRICT, git
 from tests.underfoot.commands.tiny_plans import NOTED, RIGHT, WRONG, put
@@ -27,6 +28,77 @@ def test_a_linked_plan_is_under_the_settings_where_it_lies(house: None, ask: Ask
     os.symlink("../strict/a.yaml", "plans/easy.yaml")
     assert refused(ask, "plans/easy.yaml")
     assert ask("check plans/easy.yaml --format json", status=1).plans == ["strict/a.yaml"]
+
+
+@pytest.mark.parametrize("form", ["{}", "{}/", "./{}", "{} --root .", "plans {}"])
+def test_a_link_is_no_way_out_however_it_is_named(house: None, ask: Ask, form: str) -> None:
+    put("strict/underfoot.yaml", STRICT)
+    put("strict/a.yaml", UNDATED)
+    os.symlink("../strict/a.yaml", "plans/easy.yaml")
+    os.symlink("strict", "easy")
+    for place in ("plans/easy.yaml", "easy", "plans", "."):
+        for named in (place, os.path.abspath(place)):
+            odd = form[-1] == "/" and named.endswith(".yaml"), form[0] == "." and named[0] == "/"
+            if not any(odd):
+                assert refused(ask, *form.format(named).split())
+
+
+def test_a_link_is_no_way_out_for_what_comes_from_elsewhere(house: None, ask: Ask) -> None:
+    put("strict/underfoot.yaml", STRICT)
+    put("strict/a.yaml", UNDATED)
+    os.symlink("../strict/a.yaml", "plans/easy.yaml")
+    for link in ("plans/easy.yaml", os.path.abspath("plans/easy.yaml")):
+        assert refused(ask, "--files-from", "-", stdin=link.encode())
+        assert refused(ask, "-", "--stdin-name", link, stdin=UNDATED.encode())
+        assert "strict/underfoot.yaml" in ask("settings", link).out
+        assert ask("compare plans/b.yaml", link, status=1).out
+        (report,) = underfoot.check(underfoot.PlanText(UNDATED, path=link)).plans
+        assert report.counts.error
+        ask("review", link)
+    assert Path("strict/a.review.yaml").is_file()
+    assert not Path("plans/easy.review.yaml").exists()
+
+
+def test_a_plan_moved_away_is_checked_through_its_link(house: None, ask: Ask) -> None:
+    put("old/a.yaml", WRONG)
+    os.symlink("../old/a.yaml", "plans/a-link.yaml")
+    assert refused(ask, "plans")
+    os.remove("plans/a-link.yaml")
+    assert not refused(ask, "plans")
+    os.symlink("../old", "plans/more")
+    assert refused(ask, "plans")
+    assert not refused(ask, "plans", "--exclude", "old")
+
+
+def test_a_link_out_of_the_repository_is_no_pass(ask: Ask) -> None:
+    put("house/.git/HEAD", "")
+    put("house/plans/a.yaml", RIGHT)
+    put("b.yaml", WRONG)
+    os.symlink("../../b.yaml", "house/plans/b.yaml")
+    said = " ".join(ask("check house/plans", status=2).out.split())
+    assert "house/plans/b.yaml" in said
+    assert "leads out" in said
+    assert refused(ask, "house/plans", "--root", ".")
+
+
+def test_folders_of_links_are_compared_by_name(ask: Ask) -> None:
+    put("one/a.yaml", RIGHT)
+    put("two/a.yaml", WRONG)
+    os.symlink("one", "old")
+    os.symlink("two", "new")
+    (pair,) = ask("compare old new --format json", status=1).data["pairs"]
+    assert pair["name"] == "a.yaml"
+
+
+def test_a_submodule_that_is_not_there_is_told(house: None, ask: Ask) -> None:
+    git("update-index", "--add", "--cacheinfo", f"160000,{git('rev-parse', 'HEAD')},plans/more")
+    Path("plans/more").mkdir()
+    for asked in ("--tracked", "--changed-since HEAD --nothing-is-fine"):
+        said = ask(f"check plans {asked} --quiet", status=2).err
+        assert "plans/more: " in said
+        assert "git submodule update --init" in said
+        ask(f"check plans --exclude plans/more {asked}")
+        ask(f"check shared plans/a.yaml {asked}", status=None)
 
 
 def test_a_submodule_does_not_end_the_search(ask: Ask) -> None:
@@ -174,12 +246,19 @@ def test_a_link_to_a_catalogue_must_be_taken_in(house: None, ask: Ask) -> None:
 
 
 @pytest.mark.parametrize("place", ["site.yaml", "plans/site.yml"])
-def test_settings_in_any_yaml_beside_or_above_a_named_plan(ask: Ask, place: str) -> None:
+@pytest.mark.parametrize(
+    "begins",
+    ["# ours\n---\n", "--- # ours\n", "--- !!map\n", "%YAML 1.1\n---\n", "# words\n" * 1000, "{"],
+)
+def test_settings_in_any_yaml_beside_or_above_a_named_plan(
+    ask: Ask, place: str, begins: str
+) -> None:
     put(".git/HEAD", "")
     put("plans/a.yaml", UNDATED)
-    put(place, f"# ours\n---\n{STRICT}")
+    put(place, "{settings_format: 1}\n" if begins == "{" else begins + STRICT)
     assert "rename it" in " ".join(ask("check plans/a.yaml", status=2).out.split())
-    assert refused(ask, "plans/a.yaml", "--settings", place)
+    if STRICT in Path(place).read_text() and "!!" not in begins:
+        assert refused(ask, "plans/a.yaml", "--settings", place)
 
 
 def test_what_settings_ignore_is_left_alone(house: None, ask: Ask) -> None:

@@ -110,6 +110,18 @@ def test_what_each_plan_stands_on(house: None, ask: Ask) -> None:
     }
 
 
+def test_lists_in_a_log_hold_no_command_and_no_hidden_mark(ask: Ask) -> None:
+    for name in ("a\r::error::b", "a\n::error::b", "a\x1b[31mb", "a\x0b::warning::b", "\u202eb"):
+        put(f"plans/{name}.yaml", RIGHT)
+        put(f"plans/{name}-catalogue.yaml", CATALOGUE)
+    for asked in ("--depends", "--list-passed-over"):
+        said = ask(f"check plans {asked}").out
+        assert said.count("\n") == 5
+        assert all(line.startswith("plans/") and line.isprintable()
+                   for line in said.replace("\t", " ").split("\n")[:-1])  # fmt: skip
+        assert "\\u000b" in ask(f"check plans {asked} --format json").out
+
+
 def test_a_plan_that_stands_on_nothing_is_listed_alone(ask: Ask) -> None:
     put(".git/HEAD", "")
     put("a.yaml", RIGHT)

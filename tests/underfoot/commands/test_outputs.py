@@ -109,3 +109,12 @@ def test_in_a_report_for_code_hosts_an_absolute_path_is_told_from_here(folder: P
     text = Path("out.sarif").read_text("utf-8")
     assert json.loads(text)["runs"][0]["artifacts"][0]["location"]["uri"] == "plans/a.yaml"
     assert str(folder) not in text
+
+
+@pytest.mark.parametrize("form", ["text", "json", "sarif", "junit", "html", "code-quality"])
+def test_what_cannot_run_at_all_leaves_no_half_report(ask: Ask, form: str) -> None:
+    put("plans/a.yaml", RIGHT)
+    put("bad.yaml", "settings_format: 2\n")
+    said = ask(f"check plans --format {form} --settings bad.yaml", status=2)
+    assert said.out == ""
+    assert "bad.yaml" in said.err

@@ -136,6 +136,8 @@ def test_pieces_are_disarmed_as_the_whole_is(pieces: list[str]) -> None:
     [
         ("::error::x", "\\::error::x"),
         ("a\n  ::x", "a\n  \\::x"),
+        ("a\r::x", "a\r\\::x"),
+        ("a\x85 \x1b[1m::x", "a\x85 \x1b[1m\\::x"),
         ("a ::x", "a ::x"),
         (":a", ":a"),
         ("##[x]", "#\\#[x]"),

@@ -39,7 +39,7 @@ def test_what_is_passed_over_is_counted(folder: Path) -> None:
     put("plans/.git/old.yaml")
     put("plans/catalogue.yaml", "# what we buy\n\ncatalogue_format: 1\n")
     put("plans/site.yaml", "settings_format: 1\n")
-    put("plans/a.review.yaml", "review_format: 1\nplan_format: 1\n")
+    put("plans/a.review.yaml", "review_format: 1\nplan: plan_format\n")
     put("plans/own.yaml", '{"scheme_format": 1}\n')
     collected = collect_plans(["plans"])
     assert paths(collected) == ["plans/a.yaml"]
@@ -105,6 +105,23 @@ def test_a_misspelt_format_is_not_passed_over(folder: Path, key: str) -> None:
     assert paths(collect_plans(["plans"])) == ["plans/a.yaml"]
 
 
+@pytest.mark.parametrize(
+    "text",
+    [
+        "catalogue_format: 1\nplan_format: 1\n",
+        "{review_format: 1, 'plan_format': 1}\n",
+        '"scheme_format": 1\n"plan\\x5fformat": 1\nplan_format: [',
+        "catalogue_format: 1\n" + "# words\n" * 20000 + "plan_format: 1\n",
+    ],
+)
+def test_what_says_that_it_is_two_things_is_not_passed_over(folder: Path, text: str) -> None:
+    put("plans/a.yaml")
+    put("plans/b.yaml", text)
+    for named in ("plans", "plans/b.yaml"):
+        (problem,) = collect_plans([named]).problems
+        assert (problem.file, "a plan as well" in problem.message) == ("plans/b.yaml", True)
+
+
 @LINKS
 def test_each_file_that_is_passed_over_has_its_reason(folder: Path) -> None:
     put("plans/a.yaml")
@@ -114,15 +131,15 @@ def test_each_file_that_is_passed_over_has_its_reason(folder: Path) -> None:
     put("plans/.old/b.yaml")
     put("elsewhere/c.yaml")
     os.symlink("../elsewhere", "plans/out")
-    os.symlink("../elsewhere/c.yaml", "plans/out.yaml")
+    os.symlink("..", "plans/up")
     collected = collect_plans(["plans"])
     assert tuple(map(astuple, collected.passed)) == (
         ("plans/.draft.yaml", "hidden"),
         ("plans/.old", "a hidden folder"),
         ("plans/catalogue.yaml", "a catalogue"),
-        ("plans/out", "a link that leads out of the folder"),
-        ("plans/out.yaml", "a link that leads out of the folder"),
+        ("plans/out", "a link that leads out of what the plans belong to"),
         ("plans/underfoot.yaml", "settings"),
+        ("plans/up", "a link that leads out of what the plans belong to"),
     )
 
 
@@ -177,13 +194,50 @@ def test_links_that_lead_out_or_round_are_left(folder: Path) -> None:
     put("plans/a.yaml")
     put("plans/sub/b.yaml")
     os.symlink("../elsewhere", "plans/out")
-    os.symlink("../elsewhere/secret.yaml", "plans/out.yaml")
     os.symlink("..", "plans/up")
     os.symlink("../sub", "plans/sub/round")
     os.symlink("sub", "plans/again")
     collected = collect_plans(["plans"])
     assert paths(collected) == ["plans/a.yaml", "plans/sub/b.yaml"]
-    assert collected.passed_over == 3
+    assert collected.passed_over == 2
+    assert collected.problems == ()
+    os.symlink("../elsewhere/secret.yaml", "plans/out.yaml")
+    (problem,) = collect_plans(["plans"]).problems
+    assert (problem.file, "leads out" in problem.message) == ("plans/out.yaml", True)
+
+
+@LINKS
+def test_links_are_followed_as_far_as_the_repository(folder: Path) -> None:
+    put("plans/a.yaml")
+    put("old/b.yaml")
+    put("other/deep/c.yaml")
+    Path(".git").mkdir()
+    os.symlink("../old/b.yaml", "plans/b.yaml")
+    os.symlink("../other", "plans/more")
+    os.symlink("../plans/more", "other/again")
+    os.symlink("../..", "other/deep/up")
+    Path("plans/out").symlink_to(folder.parent, target_is_directory=True)
+    found = ["old/b.yaml", "other/deep/c.yaml", "plans/a.yaml"]
+    for named in ("plans", str(folder / "plans")):
+        collected = collect_plans([named])
+        assert [os.path.relpath(path) for path in paths(collected)] == found
+        assert sorted((os.path.relpath(each.path), each.why) for each in collected.passed) == [
+            ("other/deep/up", "a link to a folder that holds this one"),
+            ("plans/out", "a link that leads out of what the plans belong to"),
+        ]
+        assert collected.problems == ()
+
+
+@LINKS
+def test_links_are_followed_as_far_as_the_root_that_is_named(folder: Path) -> None:
+    put("all/plans/a.yaml")
+    put("all/old/b.yaml")
+    put("c.yaml")
+    os.symlink("../old/b.yaml", "all/plans/b.yaml")
+    assert paths(collect_plans(["all/plans"], root="all")) == ["all/old/b.yaml", "all/plans/a.yaml"]
+    os.symlink("../../c.yaml", "all/plans/c.yaml")
+    (problem,) = collect_plans(["all/plans"], root="all").problems
+    assert problem.file == "all/plans/c.yaml"
 
 
 @LINKS
@@ -199,6 +253,7 @@ def test_a_folder_named_like_its_neighbour_is_outside(folder: Path) -> None:
     put("plans-old/b.yaml")
     os.symlink("../plans-old/b.yaml", "plans/b.yaml")
     assert paths(collect_plans(["plans"])) == ["plans/a.yaml"]
+    assert len(collect_plans(["plans"]).problems) == 1
 
 
 @LINKS
