@@ -94,15 +94,10 @@ def _pair_up(old: str, new: str) -> tuple[list[Pair], tuple[Problem, ...]]:
         raise CommandError("compare takes two plans or two folders, not one of each")
     if not os.path.isdir(old):
         name = os.path.basename(display_path(new))
-        return [
-            (
-                name,
-                *(
-                    PlanFile(place=lies, path=display_path(lies))
-                    for lies in map(where_it_lies, (old, new))
-                ),
-            )
-        ], ()
+        then, now = (
+            PlanFile(place=lies, path=display_path(lies)) for lies in map(where_it_lies, (old, new))
+        )
+        return [(name, then, now)], ()
     sides: list[Mapping[str, PlanFile]] = []
     problems: list[Problem] = []
     for folder in (old, new):
