@@ -15,7 +15,7 @@ from underfoot.api.rules import (
     format_quantity,
 )
 from underfoot_rules.basis import MAKER
-from underfoot_rules.laying.mending import fits_as_long, may_be_cut_to
+from underfoot_rules.laying.mending import cut_that_clears, fits_as_long, may_be_cut_to
 
 
 def check(
@@ -59,6 +59,13 @@ def _advise(facts: Facts, room: RoomFacts, place: int, element: Element, every: 
     may_grow = is_allowed and fits_as_long(facts, room, place, longer)
     if not sections and not may_grow:
         return f"Leave {element.id} out: not one section of {element.film.id} fits here."
+    if sections and not may_grow:
+        cut = cut_that_clears(facts, room, place, shorter)
+        if cut is not None and not cut.in_figures:
+            return cut.said
+        if cut is not None:
+            nearest = format_quantity(shorter, "mm")
+            return f"{cut.said[:-1]}; the next cut line, at {nearest}, leaves it too long here."
     lengths = [shorter] if sections else []
     good = [
         format_quantity(length, "mm")

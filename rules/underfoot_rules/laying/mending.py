@@ -15,7 +15,7 @@ from underfoot.api.physics import separation
 from underfoot.api.plan import Element
 from underfoot.api.rules import below, format_quantity, join_names, move_text, point_text
 from underfoot_rules.laying.may_lie import find_fixtures_over, may_lie
-from underfoot_rules.laying.ways import Step, Way, as_said, choose, move_ways
+from underfoot_rules.laying.ways import Chosen, Step, Way, as_said, choose, move_ways
 
 # Moves tried where the shortest one will not do: every 10 mm along and across, so far.
 _STRIDE, _FARTHEST = 10.0, 300.0
@@ -63,6 +63,19 @@ def advise_mending(
         f"Leave {strip} out, or plan the strips here anew: no short move and no cut keeps every "
         "clearance."
     )
+
+
+def cut_that_clears(facts: Facts, room: RoomFacts, place: int, length: float) -> Chosen | None:
+    """Say to what a strip is cut that even at `length` lies too near to something, or outside.
+
+    It is the cut that `advise_mending` says of it, so that two findings about one strip ask for
+    one length. None where it has room at that length, or where a move mends it.
+    """
+    if fits_as_long(facts, room, place, length):
+        return None
+    ways = chain(longer_moves(facts, room, place), cuts(facts, room, place))
+    chosen = choose(facts, room, ways, ", on a cut line")
+    return chosen if chosen is not None and chosen.is_cut else None
 
 
 def moves_off(room: RoomFacts, place: int, obstacle: Any, clearance: float) -> list[Step]:

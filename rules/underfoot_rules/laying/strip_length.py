@@ -18,7 +18,7 @@ from underfoot.api.rules import (
 )
 from underfoot_rules.basis import MAKER
 from underfoot_rules.laying.fed_on import find_all_fed_on
-from underfoot_rules.laying.mending import may_be_cut_to
+from underfoot_rules.laying.mending import cut_that_clears, may_be_cut_to
 
 
 def check(
@@ -97,8 +97,11 @@ def _advise(facts: Facts, room: RoomFacts, element: Element, longest: float) -> 
         return f"Lay {element.id} in shorter pieces, each with connections of its own."
     count = math.ceil(sections / in_longest)
     if count == 1:
-        length = sections * every
-        if may_be_cut_to(facts, room, room.place_of[element.id], length):
+        length, place = sections * every, room.place_of[element.id]
+        cut = cut_that_clears(facts, room, place, length)
+        if cut is not None:
+            return cut.said
+        if may_be_cut_to(facts, room, place, length):
             return f"Cut {element.id} to {format_quantity(length, 'mm')}."
         return f"Cut {element.id} on a cut line, and see to what hangs on its length."
     return (

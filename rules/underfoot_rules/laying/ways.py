@@ -45,10 +45,11 @@ class Way(Struct, frozen=True, kw_only=True):
 
 
 class Chosen(Struct, frozen=True, kw_only=True):
-    """What is advised, and whether it is in figures: then it brings nothing."""
+    """What is advised, whether it is a cut, and whether in figures: then it brings nothing."""
 
     said: str
     in_figures: bool
+    is_cut: bool = False
 
 
 def choose(facts: Facts, room: RoomFacts, ways: Iterable[Way], goal: str) -> Chosen | None:
@@ -56,18 +57,21 @@ def choose(facts: Facts, room: RoomFacts, ways: Iterable[Way], goal: str) -> Cho
 
     `goal` says in words what it must come to. None where there is no way at all.
     """
-    fewest: tuple[int, str] | None = None
+    fewest: tuple[int, Chosen] | None = None
     for way in islice(ways, _MOST_TRIED):
         if len(room.elements) > MOST_STRIPS:
-            return Chosen(said=f"{way.rough}{goal}; {UNTRIED}.", in_figures=False)
+            said = f"{way.rough}{goal}; {UNTRIED}."
+            return Chosen(said=said, in_figures=False, is_cut=way.cut is not None)
         most = MANY if fewest is None else fewest[0]
         brought = facts.once(_try, room.id, way.group, way.step, way.bends, way.cut, most)
         if not brought:
-            return Chosen(said=way.said, in_figures=True)
+            return Chosen(said=way.said, in_figures=True, is_cut=way.cut is not None)
         see_to = list_what_to_see_to(brought)
         if fewest is None or len(see_to) < fewest[0]:
-            fewest = len(see_to), f"{way.rough}{goal}; {join_clauses(see_to)}."
-    return None if fewest is None else Chosen(said=fewest[1], in_figures=False)
+            said = f"{way.rough}{goal}; {join_clauses(see_to)}."
+            chosen = Chosen(said=said, in_figures=False, is_cut=way.cut is not None)
+            fewest = len(see_to), chosen
+    return None if fewest is None else fewest[1]
 
 
 def move_ways(

@@ -2,8 +2,8 @@
 
 import pytest
 
-from tests.underfoot_rules.laying.rooms import lay
-from tests.underfoot_rules.plans import check, measured, tally_of
+from tests.underfoot_rules.laying.rooms import lay, report_on
+from tests.underfoot_rules.plans import check, measured, of_rule, tally_of
 
 
 @pytest.mark.parametrize(
@@ -43,6 +43,47 @@ def test_cut_length_offers_the_longer_strip_only_where_it_fits() -> None:
     assert near.remedy.startswith("Make E1 900 mm long;")
     (far,) = lay("cut-length", {"E1": {"at": [1000, 1000], "length": 1000}}, cut_every=300)
     assert far.remedy == "Make E1 900 mm or 1200 mm long."
+
+
+# A strip between two others, its end 120 mm under a worktop: 60 + 4850 = 4910, the
+# worktop stands at 4790, and 50 mm before it is 4740. Sections of 210 mm: 22 of them are 4620 mm.
+WORKTOP = {"kind": "floor-mounted", "at": [0, 4790], "size": [6000, 500]}
+BETWEEN = {
+    "E1": {"at": [2000, 60], "length": 4200},
+    "E2": {"at": [2500, 60], "length": 4850},
+    "E3": {"at": [3000, 60], "length": 4200},
+}
+
+
+def test_findings_of_one_strip_ask_for_one_length() -> None:
+    report = report_on(
+        BETWEEN, {"fixtures": {"worktop": WORKTOP}}, cut_every=210, longest_strip="9 m"
+    )
+    (under,) = of_rule(report, "fixture-clearance")
+    (off,) = of_rule(report, "cut-length")
+    # Of the findings' own measures neither changes.
+    assert (measured(under), measured(off)) == (0, pytest.approx(20))
+    assert under.remedy.startswith("Cut E2 to 4620 mm, 230 mm shorter, at its end near [2750, 49")
+    assert off.remedy == (
+        f"{under.remedy[:-1]}; the next cut line, at 4830 mm, leaves it too long here."
+    )
+    report = report_on(
+        BETWEEN, {"fixtures": {"worktop": WORKTOP}}, cut_every=210, longest_strip=4845
+    )
+    (over,) = of_rule(report, "strip-length")
+    assert over.remedy == under.remedy
+
+
+def test_where_a_move_clears_a_strip_it_is_cut_no_shorter_than_its_cut_line() -> None:
+    # The lowest 110 mm of the strip's way are free: moved down it lies clear, cut as little.
+    strips = {"E2": {"at": [2500, 400], "length": 4450}}
+    report = report_on(
+        strips, {"fixtures": {"worktop": WORKTOP}}, cut_every=210, longest_strip="9 m"
+    )
+    (under,) = of_rule(report, "fixture-clearance")
+    (off,) = of_rule(report, "cut-length")
+    assert under.remedy == "Move E2 by 110 mm down (-y)."
+    assert off.remedy.startswith("Make E2 4410 mm long;")
 
 
 @pytest.mark.parametrize(
