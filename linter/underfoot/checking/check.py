@@ -27,13 +27,17 @@ from underfoot.reading.review_file import ReviewFile
 
 
 class Checker(Struct, frozen=True, kw_only=True):
-    """Rules and settings made ready to check plans with; `asked` are the only rules to report."""
+    """Rules and settings made ready to check plans with; `asked` are the only rules to report.
+
+    Where nobody reads what to do (`is_advised`), rules need not try what they would advise.
+    """
 
     settings: Settings
     program: RuleOrder
     today: date
     with_waivers: bool = True
     asked: RulesAsked | None = None
+    is_advised: bool = True
 
 
 def make_checker(
@@ -43,11 +47,17 @@ def make_checker(
     *,
     with_waivers: bool = True,
     asked: RulesAsked | None = None,
+    is_advised: bool = True,
 ) -> Checker:
     """Make rules and settings ready; ValueError where the sets do not go together."""
     program = order_rules(sets_in_force(settings, sets), settings.off)
     return Checker(
-        settings=settings, program=program, today=today, with_waivers=with_waivers, asked=asked
+        settings=settings,
+        program=program,
+        today=today,
+        with_waivers=with_waivers,
+        asked=asked,
+        is_advised=is_advised,
     )
 
 
@@ -109,6 +119,7 @@ def check_reading(
         with_waivers=bench.with_waivers,
         paths=reading.positions,
         before=before,
+        is_advised=bench.is_advised,
     )
     # All have run: what one finds hangs on what others have found, and on whose waivers hold.
     told = outcome if bench.asked is None else keep_asked(outcome, frozenset(bench.asked.rules))

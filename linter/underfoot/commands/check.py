@@ -35,6 +35,7 @@ from underfoot.commands.outputs import (
     Asked,
     list_outputs,
     see_that_it_can_be_quiet,
+    tell_what_to_do,
 )
 from underfoot.commands.reporting_run import RunReports
 from underfoot.commands.selecting import Wanted, select_plans, write_passed
@@ -206,25 +207,6 @@ def check(
     sets = rule_sets_to_use()
     only = rules_asked(sets, rules, topics)
     day = today or date.today()
-    terms = Terms(
-        today=day,
-        settings=settings,
-        with_waivers=not no_waivers,
-        plan_seconds=plan_seconds,
-        root=root,
-        asked=only,
-        mends=mends,
-    )
-    if cache is not None:
-        drawing = any(each.format == "html" for each in outputs)
-        terms = replace(terms, cache=_open_cache(cache, sets, cluster, drawing=drawing))
-    run = Summary(
-        version=__version__,
-        plans=(),
-        passed_over=collected.passed_over,
-        problems=collected.problems,
-        rules_asked=only,
-    )
     level = cast("RefuseAt", refuse_at)
     asked = Asked(
         sets=sets,
@@ -237,6 +219,26 @@ def check(
         root=root,
         detail=cast("Detail | None", detail),
         quiet=quiet,
+    )
+    terms = Terms(
+        today=day,
+        settings=settings,
+        with_waivers=not no_waivers,
+        plan_seconds=plan_seconds,
+        root=root,
+        asked=only,
+        mends=mends,
+        is_advised=mends or tell_what_to_do(outputs, asked),
+    )
+    if cache is not None:
+        drawing = any(each.format == "html" for each in outputs)
+        terms = replace(terms, cache=_open_cache(cache, sets, cluster, drawing=drawing))
+    run = Summary(
+        version=__version__,
+        plans=(),
+        passed_over=collected.passed_over,
+        problems=collected.problems,
+        rules_asked=only,
     )
     is_text = outputs[0].format == "text" and outputs[0].place is None
     if quiet or not is_text or not collected.files:

@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, Literal, get_args
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from underfoot.running.errors import CommandError
 
@@ -84,6 +85,17 @@ def see_that_it_can_be_quiet(main: Output) -> None:
         raise CommandError(f"--quiet is for {' and '.join(_CAN_BE_QUIET)}, not for {main.format}")
 
 
+def tell_what_to_do(outputs: Sequence[Output], asked: Asked) -> bool:
+    """Whether any report says of what is found what to do about it."""
+    main, *beside = outputs
+    whole = replace(asked, quiet=False)
+    return _tells_what_to_do(main, asked) or any(_tells_what_to_do(each, whole) for each in beside)
+
+
+def _tells_what_to_do(output: Output, asked: Asked) -> bool:
+    return output.format != "known" and not (output.format == "text" and _is_brief(asked))
+
+
 def open_main_writer(output: Output, asked: Asked) -> Writer:
     """Give what writes the main report, which may have been asked to be quiet."""
     writer = open_writer(output, asked)
@@ -156,8 +168,7 @@ def _open_text(output: Output, asked: Asked) -> Writer:
 
     goes_out = output.place is None
     ink = ink_out() if goes_out else PLAIN
-    is_brief = asked.plans > 1 or asked.quiet if asked.detail is None else asked.detail == "brief"
-    if not is_brief:
+    if not _is_brief(asked):
         from underfoot.reporting.text import TextWriter
 
         width = width_out() if goes_out else WIDTH
@@ -168,3 +179,10 @@ def _open_text(output: Output, asked: Asked) -> Writer:
     width = width_out(_WIDEST_BRIEF) if goes_out else WIDTH
     fits = goes_out and sys.stdout.isatty()
     return BriefWriter(width, ink, fits=fits, electrical=electrical)
+
+
+def _is_brief(asked: Asked) -> bool:
+    """Whether a text has one line a finding."""
+    if asked.detail is None:
+        return asked.plans > 1 or asked.quiet
+    return asked.detail == "brief"

@@ -1,7 +1,9 @@
 """Several reports of one run, and the one line that is left for the log."""
 
 import json
+from collections.abc import Iterator
 from pathlib import Path
+from typing import NoReturn
 
 import pytest
 from junitparser import JUnitXml
@@ -9,7 +11,9 @@ from junitparser import JUnitXml
 from tests.underfoot.asking import Ask
 from tests.underfoot.commands.tiny_plans import RIGHT, UNREADABLE, WARNED, WRONG, put
 from underfoot.__main__ import main
+from underfoot.commands import check as check_command
 from underfoot.commands.outputs import FORMATS
+from underfoot.running.checking import Terms
 
 pytestmark = pytest.mark.usefixtures("folder", "tiny")
 
@@ -118,3 +122,36 @@ def test_what_cannot_run_at_all_leaves_no_half_report(ask: Ask, form: str) -> No
     said = ask(f"check plans --format {form} --settings bad.yaml", status=2)
     assert said.out == ""
     assert "bad.yaml" in said.err
+
+
+@pytest.mark.parametrize(
+    ("arguments", "told"),
+    [
+        ("plans", False),
+        ("plans --quiet", False),
+        ("plans --format known", False),
+        ("plans --report known=out.known", False),
+        ("plans/a.yaml --quiet", False),
+        ("plans/a.yaml --quiet --report text=out.txt", True),
+        ("plans/a.yaml", True),
+        ("plans --detail full", True),
+        ("plans --mends", True),
+        ("plans --report text=out.txt", False),
+        ("plans --report sarif=out.sarif", True),
+        *((f"plans --format {form}", True) for form in FORMATS if form not in ("text", "known")),
+    ],
+)
+def test_what_to_do_is_worked_out_where_a_report_tells_it(
+    arguments: str, told: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    put("plans/a.yaml", WRONG)
+    put("plans/b.yaml", RIGHT)
+    asked = []
+
+    def look(files: object, sets: object, terms: Terms, *more: object) -> Iterator[NoReturn]:
+        asked.append(terms.is_advised)
+        return iter(())
+
+    monkeypatch.setattr(check_command, "run_over", look)
+    main(["check", *arguments.split()])
+    assert asked == [told]

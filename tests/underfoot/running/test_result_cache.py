@@ -70,6 +70,21 @@ def test_results_with_mends_are_kept_apart(capsys: Said) -> None:
     assert len(entries()) == 2
 
 
+def test_results_that_say_what_to_do_are_kept_apart(
+    examined: Told, capsys: Said, ask: Ask
+) -> None:
+    put("near.yaml", ROOM.replace("at: [60, 60]", "at: [30, 60]"))
+    told = {}
+    for detail in ("brief", "full", "brief", "full"):
+        check("--detail", detail)
+        told.setdefault(detail, set()).add(capsys.readouterr().out)
+    assert [len(each) for each in told.values()] == [1, 1]
+    assert len(examined) == len(entries()) == 2
+    anew = ask("check . --jobs 1 --today 2026-12-01 --detail full", status=1).out
+    assert told["full"] == {anew}
+    assert "Move " in anew
+
+
 def test_the_page_of_drawings_is_made_anew(examined: Told, capsys: Said) -> None:
     put("plan.yaml", ROOM)
     check()
