@@ -211,7 +211,7 @@ def _judge(rule: AnyRule, judging: _Judging, findings: list[RuleFinding]) -> Tal
     facts, settings = judging.facts, judging.settings
     listed = rule.subjects(facts)
     if isinstance(listed, Subjects):
-        subjects, total = listed.candidates, listed.total
+        subjects, total = listed.candidates, int(listed.total)
     else:
         subjects = listed if isinstance(listed, (tuple, list)) else tuple(listed)
         total = len(subjects)

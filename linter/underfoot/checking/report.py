@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from functools import cache
 from typing import Any, Literal
 
+import msgspec
 from msgspec import Struct
 
 from underfoot.checking.finding import Basis, Severity
@@ -263,6 +265,13 @@ class PlanReport(Struct, frozen=True, kw_only=True):
     excerpts: tuple[Excerpt, ...] = ()
     names: Mapping[str, str] = {}
 
+    def __reduce__(self) -> tuple[Any, ...]:
+        # Between processes as MessagePack: a tenth of what its hundred rows cost one by one.
+        try:
+            return _unpack, (msgspec.msgpack.encode(self),)
+        except (TypeError, ValueError, OverflowError):  # a name that is no text, a foreign number
+            return super().__reduce__()
+
     def name_room(self, room: str) -> str:
         """Give a room's name with its id beside it; its id where it has no name."""
         name = self.names.get(room, room)
@@ -279,6 +288,15 @@ class PlanReport(Struct, frozen=True, kw_only=True):
             problems=len(self.problems),
             faults=len(self.faults),
         )
+
+
+@cache
+def _decoder() -> msgspec.msgpack.Decoder[PlanReport]:
+    return msgspec.msgpack.Decoder(PlanReport)
+
+
+def _unpack(packed: bytes) -> PlanReport:
+    return _decoder().decode(packed)
 
 
 class HeldAgainst(Struct, frozen=True, kw_only=True):

@@ -70,9 +70,7 @@ def test_results_with_mends_are_kept_apart(capsys: Said) -> None:
     assert len(entries()) == 2
 
 
-def test_results_that_say_what_to_do_are_kept_apart(
-    examined: Told, capsys: Said, ask: Ask
-) -> None:
+def test_results_that_say_what_to_do_are_kept_apart(examined: Told, capsys: Said, ask: Ask) -> None:
     put("near.yaml", ROOM.replace("at: [60, 60]", "at: [30, 60]"))
     told = {}
     for detail in ("brief", "full", "brief", "full"):
