@@ -1,7 +1,5 @@
 """A report arrives from another process as it was sent."""
 
-from __future__ import annotations
-
 import pickle
 
 import numpy as np
