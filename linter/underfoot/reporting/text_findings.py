@@ -30,11 +30,13 @@ _WIDEST_NAME = 30
 _NARROWEST_TEXT = 18
 _SAME = "As it says under to do: this was tried, and brings nothing else."
 _MOST_NUMBERS = 12
+# So many rows of a working that stood above are only pointed to.
+_FEWEST_TOLD = 4
 _MORE = "More of a rule, with a right and a wrong example: underfoot why RULE"
 
 
 def write_findings(plan: PlanReport, width: int, ink: Ink) -> list[str]:
-    """Write every finding, room by room; a long remedy that stood above is only pointed to."""
+    """Write every finding, room by room; long remedies and workings told above are pointed to."""
     rooms: dict[str | None, list[ReportedFinding]] = {}
     for finding in plan.findings:
         rooms.setdefault(finding.room, []).append(finding)
@@ -42,6 +44,7 @@ def write_findings(plan: PlanReport, width: int, ink: Ink) -> list[str]:
     excerpts = excerpts_of(plan)
     widest = max(columns_of(place_of(plan, finding)) for finding in plan.findings)
     remedies: dict[str, int] = {}
+    workings: list[ReportedFinding] = []
     lines: list[str] = []
     for room, findings in rooms.items():
         name = "THE WHOLE PLAN" if room is None else f"ROOM {plan.name_room(room)}"
@@ -50,8 +53,12 @@ def write_findings(plan: PlanReport, width: int, ink: Ink) -> list[str]:
         lines.append("")
         for finding in findings:
             lines += _head(plan, finding, margin, widest, width, ink)
-            lines += _finding(finding, excerpts, remedies, " " * (margin + 2), width, ink)
+            blank = " " * (margin + 2)
+            lines += _finding(finding, excerpts, remedies, blank, width, ink)
+            lines += _details(blank, _shortened(finding.details, workings), width)
             lines.append("")
+            if finding.details:
+                workings.append(finding)
     return lines[:-1]
 
 
@@ -92,7 +99,30 @@ def _finding(
     for mend in finding.mends or ():
         told = _SAME if mend.says == finding.remedy else mend.says
         lines += write_row(blank, "Mend", told, width, ink)
-    return lines + _details(blank, finding.details, width)
+    return lines
+
+
+def _shortened(
+    details: Sequence[tuple[str, str]], told: Sequence[ReportedFinding]
+) -> list[tuple[str, str]]:
+    """Give a working, several rows of it that stood under a finding above told as one."""
+    rows: list[tuple[str, str]] = []
+    while details:
+        many, number = max(
+            ((_count_told(details, each.details), -each.number) for each in told), default=(0, 0)
+        )
+        if many >= _FEWEST_TOLD:
+            rows.append((f"{details[0][0]} to {details[many - 1][0]}", f"as under {-number}"))
+        else:
+            many = 1
+            rows.append(details[0])
+        details = details[many:]
+    return rows
+
+
+def _count_told(details: Sequence[tuple[str, str]], told: Sequence[tuple[str, str]]) -> int:
+    """Count with how many rows of what was told a working begins."""
+    return next((at for at, row in enumerate(details) if row not in told), len(details))
 
 
 def _head(
@@ -176,7 +206,7 @@ def write_row(blank: str, label: str, text: str, width: int, ink: Ink) -> list[s
     return lines
 
 
-def _details(blank: str, details: tuple[tuple[str, str], ...], width: int) -> list[str]:
+def _details(blank: str, details: Sequence[tuple[str, str]], width: int) -> list[str]:
     if not details:
         return []
     names = [escape_invisible(name) for name, _ in details]

@@ -195,6 +195,24 @@ def test_a_long_remedy_that_stood_above_is_only_pointed_to() -> None:
     assert text.count("To do   as under 1\n") == 1
 
 
+def test_a_working_that_stood_above_is_only_pointed_to() -> None:
+    layers = tuple((name, f"{name} of the floor") for name in ("inside", "board", "slab", "below"))
+    first, second, third = (wall_finding(number, "A1", 7) for number in (1, 2, 3))
+    findings = (
+        replace(first, details=(*layers, ("up", "30 W/m2"))),
+        replace(second, details=(("film", "90 W"), *layers, ("up", "20 W/m2"))),
+        # Three rows are as soon read as looked up, and one that differs is told.
+        replace(third, details=(*layers[:3], ("below", "another floor"))),
+    )
+    text = written(replace(KITCHEN, findings=findings))
+    assert text.count("inside to below  as under 1\n") == 1
+    assert re.findall(r"^ +(film|up) +([0-9].*)$", text, re.M) == [
+        ("up", "30 W/m2"), ("film", "90 W"), ("up", "20 W/m2"),
+    ]  # fmt: skip
+    assert text.count("slab of the floor") == 2
+    assert "another floor" in text
+
+
 def test_numbers_stay_in_line() -> None:
     findings = tuple(wall_finding(number, f"A{number}", 7) for number in range(1, 101))
     lines = written(replace(KITCHEN, findings=findings)).splitlines()
