@@ -37,6 +37,9 @@ def test_it_fits_its_screen(open_page: OpenPage, size: dict[str, int]) -> None:
     page = open_page(page_text(), size)
     assert page.evaluate("document.documentElement.scrollWidth") == size["width"]
     assert page.locator("svg.overlay").count() == 1
+    # Each drawing is seen whole: none is wider than the box round it.
+    for sheet in page.locator(".sheet").all():
+        assert sheet.evaluate("each => each.scrollWidth - each.clientWidth") == 0
 
 
 def test_each_revision_can_be_hidden_by_its_box(open_page: OpenPage) -> None:
