@@ -1,4 +1,4 @@
-"""Every constant of engine and rules is what is kept of it."""
+"""Every constant of the program and of its rules is what is kept of it."""
 
 from tests.constants_kept import KEPT, said
 from tests.written_out import kept_in

@@ -30,41 +30,11 @@ from tests.mutants.reaching import Reach, choose_tests, join, keep, recall, reco
 from tests.mutants.trying import Trial, try_in_turn, try_mutant
 
 ROOT = Path(__file__).parent.parent.parent
-WHERE = (
-    "linter/underfoot/physics",
-    "linter/underfoot/checking",
-    "linter/underfoot/plan",
-    "linter/underfoot/reading",
-    "rules/underfoot_rules",
-)
+WHERE = ("linter/underfoot", "rules/underfoot_rules")
+# Says which faults are put into plans to try the rules with.
 LEFT_OUT = "rules/underfoot_rules/mutations/"
-# What starts other processes sees no mutant, and what has a browser or a clock takes too long.
-TESTS = (
-    "tests/constants_kept",
-    "tests/underfoot/physics",
-    "tests/underfoot/checking",
-    "tests/underfoot/reading",
-    "tests/underfoot/reporting",
-    "tests/underfoot/comparing",
-    "tests/underfoot/mending",
-    "tests/underfoot/reviewing",
-    "tests/underfoot/schedule",
-    "tests/underfoot/running/test_limits.py",
-    "tests/underfoot/running/test_plan_files.py",
-    "tests/underfoot/marking/test_salvage.py",
-    "tests/underfoot/commands/test_check.py",
-    "tests/underfoot/commands/test_compare.py",
-    "tests/underfoot/commands/test_outputs.py",
-    "tests/underfoot/running/test_result_cache.py",
-    "tests/underfoot/commands/test_review.py",
-    "tests/underfoot/commands/test_settings.py",
-    "tests/underfoot_rules",
-    "tests/geometry_oracles",
-    "tests/laws",
-    "tests/missing_keys",
-    "tests/published",
-    "tests/test_demo_plans.py",
-)
+# Those that start other processes, drive a browser or are `long` are left out by their marks.
+TESTS = ("tests",)
 KNOWN = ROOT / "tests/mutants/equivalent.yaml"
 INSIDE = "UNDERFOOT_MUTANTS"
 
@@ -133,6 +103,12 @@ def every_mutant(only: list[str]) -> list[Mutant]:
     return [one for file in sorted(files) for one in mutants_of(file, ROOT)]
 
 
+def area_of(path: str) -> str:
+    """Name the folder of the code that a module belongs to; the rules are one."""
+    _, package, *folders, _ = path.split("/")
+    return package if package == "underfoot_rules" or not folders else folders[0]
+
+
 def users_of(path: str) -> list[str]:
     """List the modules that import from a module by its name."""
     taken_in = re.compile(rf"^\s*(from|import)\b.*\b{Path(path).stem}\b", re.MULTILINE)
@@ -169,6 +145,7 @@ def try_sample(asked: argparse.Namespace) -> int:
     drawn = random.Random(asked.seed).sample(every, min(asked.sample, len(every)))
     told: Counter[str] = Counter()
     kinds: Counter[tuple[str, str]] = Counter()
+    areas: Counter[tuple[str, str]] = Counter()
     print(f"{len(every)} mutants, {len(drawn)} drawn with seed {asked.seed}", flush=True)
     if not _passes_unchanged(reach, drawn[:1], asked.seconds):
         print("the tests do not pass as they are: no mutant could be told from that")
@@ -182,13 +159,16 @@ def try_sample(asked: argparse.Namespace) -> int:
         users = () if mutant.function else users_of(mutant.path)
         tests = choose_tests(reach, mutant.path, mutant.function, is_cached(mutant), users)
         trial = try_in_turn(ROOT / mutant.path, made.tree, tests, reach.seconds, asked.seconds)
-        told["killed" if trial.killed_by else "survived"] += 1
-        kinds[mutant.kind, "killed" if trial.killed_by else "survived"] += 1
+        became = "killed" if trial.killed_by else "survived"
+        told[became] += 1
+        kinds[mutant.kind, became] += 1
+        areas[area_of(mutant.path), became] += 1
         _tell(mutant, name, trial)
     counted = told["killed"] + told["survived"]
     share = 100 * told["killed"] / counted if counted else 0.0
-    for kind in sorted({kind for kind, _ in kinds}):
-        print(f"{kind:20}{kinds[kind, 'killed']:5} killed{kinds[kind, 'survived']:5} survived")
+    for rates in (areas, kinds):
+        for name in sorted({name for name, _ in rates}):
+            print(f"{name:20}{rates[name, 'killed']:5} killed{rates[name, 'survived']:5} survived")
     print(
         f"{told['killed']} of {counted} killed ({share:.0f} %); "
         f"{told['equivalent']} more are known to be equivalent. Seed {asked.seed}."

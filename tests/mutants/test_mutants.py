@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from tests.mutants.__main__ import TESTS, users_of
+from tests.mutants.__main__ import area_of, users_of
 from tests.mutants.making import make, mutants_of
-from tests.mutants.reaching import Reach, choose_tests, join, keep, recall
+from tests.mutants.reaching import Reach, Recorder, choose_tests, join, keep, recall
 
 pytestmark = pytest.mark.process
 
@@ -91,8 +91,18 @@ def test_what_only_asserts_and_what_commutes_is_left_alone(tmp_path: Path) -> No
     ]
 
 
-def test_every_test_that_is_recorded_is_there() -> None:
-    assert [one for one in TESTS if not (ROOT / one).exists()] == []
+def test_rates_are_told_by_the_folders_of_the_code() -> None:
+    assert area_of("linter/underfoot/drawing/lining/boards.py") == "drawing"
+    assert area_of("linter/underfoot/__main__.py") == "underfoot"
+    assert area_of("rules/underfoot_rules/leads/rings.py") == "underfoot_rules"
+
+
+def test_a_test_that_fails_as_it_is_is_left_out(tmp_path: Path) -> None:
+    recorder = Recorder(tmp_path)
+    recorder.seconds = {"a": 1.0, "b": 2.0}
+    recorder.functions = {"x.py:f": {"a", "b"}}
+    recorder.forget({"a"})
+    assert (recorder.seconds, recorder.functions) == ({"b": 2.0}, {"x.py:f": {"b"}})
 
 
 def test_the_likeliest_tests_go_first() -> None:

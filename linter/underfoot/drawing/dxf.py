@@ -109,6 +109,9 @@ def draw_dxf(
         circuits = {circuit: place for place, circuit in enumerate(plan.circuits)}
         sheet = _Sheet(document.modelspace(), facts, circuits)
         _draw(sheet, plan, report, options)
+        # The library would name the kinds of things in the order of a set.
+        for kind in sorted(document.entitydb.dxf_types_in_use()):
+            document.classes.add_class(kind)
         stream = io.StringIO()
         document.write(stream)
     finally:

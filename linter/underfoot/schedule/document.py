@@ -145,9 +145,9 @@ def write_cell(cell: Cell, column: Column) -> str:
 def as_number(value: float, column: Column) -> int | float:
     """Give a number as files hold it: the digits that are printed, and one more."""
     decimals = column.decimals or 0
-    if decimals == 0 and value == round(value):
-        return round(value)
-    return round_to(value, decimals + 1, column.rounds)
+    rounded = round_to(value, decimals + 1, column.rounds)
+    # A sum may miss a whole number by its last digit, and on another Python does not.
+    return round(rounded) if decimals == 0 and rounded == round(rounded) else rounded
 
 
 def round_to(value: float, decimals: int, way: Rounds) -> float:

@@ -97,7 +97,7 @@ def test_flat_heights_are_no_third_dimension() -> None:
     ("data", "says"),
     [
         ("{", "line 1, column 2: this is no JSON"),
-        ("[1,\n 2,]", "line 2, column 4: this is no JSON"),
+        ("[1,\n 2 3]", "line 2, column 4: this is no JSON"),
         ('{"type": "Polygon", "coordinates": [[[NaN, 0]]]}', "no GeoJSON that can be read"),
         ("[" * 100_000, "nested too deep"),
         ("[" + "1" * 5000 + "]", "too many digits"),

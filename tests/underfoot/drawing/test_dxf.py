@@ -2,7 +2,10 @@
 
 import io
 import math
+import os
 import re
+import subprocess
+import sys
 from pathlib import Path
 from typing import Any
 
@@ -131,6 +134,21 @@ def test_the_same_room_gives_the_same_bytes() -> None:
     # No day of its making, and the option that sees to that is put back.
     assert re.search(r"20(2[4-9]|[3-9]\d)-\d\d-\d\d(?!.*TC5)", first.split("ENTITIES")[0]) is None
     assert ezdxf.options.write_fixed_meta_data_for_testing is False
+
+
+@pytest.mark.process
+def test_another_hash_seed_gives_the_same_bytes(tmp_path: Path) -> None:
+    made = []
+    for seed in ("4", "5"):  # between these the library's sets differ
+        out = tmp_path / f"{seed}.dxf"
+        done = subprocess.run(
+            [sys.executable, "-m", "underfoot", "draw", str(PLANS / "music-room.yaml"),
+             "--output", str(out)],
+            env={**os.environ, "PYTHONHASHSEED": seed}, capture_output=True, check=False,
+        )  # fmt: skip
+        assert done.returncode == 0, done.stderr
+        made.append(out.read_bytes())
+    assert made[0] == made[1]
 
 
 def test_layers_that_are_not_asked_for_are_there_and_off() -> None:

@@ -1,0 +1,59 @@
+"""Rooms drawn on sheets, by layers: the demo rooms, and odd ones with what is wrong with them."""
+
+import json
+from collections.abc import Iterator
+
+from tests.outputs_kept.shortened import shorten_drawing, shorten_lines
+from tests.underfoot.checking.facts_kept.odd_rooms import odd_plan
+from tests.underfoot.drawing import demo_sheets
+from tests.underfoot.drawing.rooms import right
+from tests.underfoot_rules.plans import BENCH
+from underfoot.checking.check import examine
+from underfoot.drawing import LAYERS, SheetOptions, draw_linings, draw_sheets
+from underfoot.drawing.dxf import draw_dxf
+
+PAPERS = ("auto", "A4", "A3", "A3")
+ODD = (0, 3, 6, 7)
+# Every so many-th demo room is drawn as DXF, too.
+DXF_OF = 8
+
+
+def list_names() -> list[str]:
+    """Name the drawings."""
+    demo = [f"{place} {name}" for place, (name, *_) in enumerate(demo_sheets.ROOMS)]
+    return [*demo, *(f"odd room {seed}" for seed in ODD)]
+
+
+def say(name: str) -> str:
+    """Write the layers of a room's drawings."""
+    first, _, last = name.partition(" ")
+    lines = _odd(int(last.rpartition(" ")[2])) if first == "odd" else _demo(int(first))
+    return "\n".join(lines)
+
+
+def _demo(place: int) -> Iterator[str]:
+    _, plan, facts = demo_sheets.ROOMS[place]
+    yield "-- nothing found"
+    yield shorten_drawing(demo_sheets.plain(place))
+    yield "-- very much found"
+    yield shorten_drawing(demo_sheets.crowded_whole(place))
+    if place % DXF_OF == 0:
+        yield "-- DXF"
+        dxf = draw_dxf(facts, plan, right(plan), SheetOptions())
+        yield shorten_lines(dxf.replace("\n", " ").replace("SECTION", "\n"))
+
+
+def _odd(seed: int) -> Iterator[str]:
+    checked = examine(json.dumps(odd_plan(seed)).encode(), BENCH, path="plan.yaml")
+    assert checked.facts is not None
+    (room,) = checked.facts.rooms.values()
+    plan = checked.facts.plan
+    options = SheetOptions(paper=PAPERS[seed % len(PAPERS)], layers=LAYERS)  # type: ignore[arg-type]
+    sheets = dict(enumerate(draw_sheets(room, plan, checked.report, options), 1))
+    for number, sheet in sheets.items():
+        yield f"-- sheet {number}"
+        yield shorten_drawing(sheet)
+    for kind, drawn in draw_linings(room, plan, checked.report, options).items():
+        for sheet in drawn:
+            yield f"-- {kind}"
+            yield shorten_drawing(sheet)
