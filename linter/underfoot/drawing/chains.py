@@ -34,6 +34,8 @@ _MOST_BLOCKS = 4
 # What lies this near to a wall's face is on it; strips this near to each other touch.
 _ON_WALL = 100.0
 _TOUCHING = 1.0
+# A wall within so much of x or y (its sine) runs along it.
+_SQUARE = 0.01
 
 
 class Chain(Struct, frozen=True, kw_only=True):
@@ -65,7 +67,8 @@ def find_chains(facts: RoomFacts, guests: Sequence[Point] = ()) -> list[Chain]:
     crowded = {*signs, *sides_of_leaves(facts)}
     across: Side = "above" if "below" in crowded and "above" not in crowded else "below"
     up: Side = "right" if "left" in crowded and "right" not in crowded else "left"
-    blocks = find_blocks(facts) if facts.is_upright else []
+    with_rows = not is_turned(facts)
+    blocks = find_blocks(facts) if facts.is_upright and with_rows else []
     if not strung_together(blocks):
         blocks = [_around(blocks)]
     rows: dict[Side, list[tuple[bool, tuple[float, ...], str]]] = defaultdict(list)
@@ -73,7 +76,8 @@ def find_chains(facts: RoomFacts, guests: Sequence[Point] = ()) -> list[Chain]:
         along_x = side in ("above", "below")
         for corner, spots in _from_corners(facts, places, along_x):
             rows[side].append((along_x, apart([corner, *spots]), "box or thermostat"))
-    for axis, side, low, high in ((0, across, low_x, high_x), (1, up, low_y, high_y)):
+    axes = ((0, across, low_x, high_x), (1, up, low_y, high_y))
+    for axis, side, low, high in axes if with_rows else ():
         if blocks:
             ends = [block.bounds[axis + over] for block in blocks for over in (0, 2)]
             stops = apart([low, *ends, high])
@@ -95,6 +99,15 @@ def find_chains(facts: RoomFacts, guests: Sequence[Point] = ()) -> list[Chain]:
         for side in SIDES
         for level, (along_x, stops, what) in enumerate(rows[side])
     ]
+
+
+def is_turned(facts: RoomFacts) -> bool:
+    """Tell whether no wall runs along x or y: then no tape finds what rows along them say."""
+    ring = facts.outline.exterior.coords
+    return not any(
+        min(abs(u - x), abs(v - y)) <= _SQUARE * math.dist((x, y), (u, v))
+        for (x, y), (u, v) in pairwise(ring)
+    )
 
 
 def strung_together(blocks: Sequence[Block]) -> bool:

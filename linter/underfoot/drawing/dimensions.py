@@ -21,7 +21,7 @@ from underfoot.drawing.occupancy import (
     turned_patch,
 )
 from underfoot.drawing.scene import Scene
-from underfoot.drawing.strips import written_length
+from underfoot.drawing.strips import whole_length, written_span
 from underfoot.drawing.svg import Point, group, letters, line
 
 TICK = 1.0
@@ -62,15 +62,14 @@ def draw_chains(scene: Scene, chains: Sequence[Chain], signs: Sequence[Patch] = 
         lines.append((_at(chain, base, spots[0]), _at(chain, base, spots[-1])))
         texts = []
         for place, (start, end) in enumerate(zip(chain.stops, chain.stops[1:], strict=False)):
-            text = written_length(end - start)
+            text = written_span(start, end)
             found = _find_figure(scene, chain, base, spots, place, text, taken, marks)
             if found is None:
                 axis = "x" if chain.along_x else "y"
                 untold.append(
                     (
                         chain.what,
-                        f"{text} along {axis}, from {written_length(start)} "
-                        f"to {written_length(end)}",
+                        f"{text} along {axis}, from {whole_length(start)} to {whole_length(end)}",
                     )
                 )
                 continue

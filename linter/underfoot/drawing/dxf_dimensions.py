@@ -13,9 +13,9 @@ from shapely import affinity
 from underfoot.checking.facts import RoomFacts
 from underfoot.drawing.chains import Chain, find_chains
 from underfoot.drawing.dxf_marks import SMALL_LETTERS, draw_line, write
-from underfoot.drawing.measures import say_length, turn_upright
+from underfoot.drawing.measures import turn_upright
 from underfoot.drawing.setting_out import find_wanted
-from underfoot.drawing.strips import written_length
+from underfoot.drawing.strips import whole_length, written_span
 from underfoot.drawing.svg import Point
 from underfoot.drawing.tape import Measure, Wanted
 
@@ -66,7 +66,7 @@ def _draw_row(space: Any, facts: RoomFacts, chain: Chain) -> None:
     for start, end in zip(chain.stops, chain.stops[1:], strict=False):
         place = at((start + end) / 2, SMALL_LETTERS if chain.along_x else -SMALL_LETTERS)
         turn = 0.0 if chain.along_x else 90.0
-        write(space, written_length(end - start), place, _LAYER, SMALL_LETTERS, turn)
+        write(space, written_span(start, end), place, _LAYER, SMALL_LETTERS, turn)
 
 
 def _draw_tick(space: Any, at: Point, turn_deg: float) -> None:
@@ -99,7 +99,7 @@ def _figures(wanted: Wanted) -> Iterator[_Figure]:
         if way.length > wanted.ways[0].length + 1.0:
             continue
         (x, y), (u, v) = way.start, way.end
-        words = say_length(way)
+        words = whole_length(way.length)
         turn = turn_upright(math.degrees(math.atan2(v - y, u - x)))
         wide, high = len(words) * _WIDE * SMALL_LETTERS, _HIGH * SMALL_LETTERS
         angle = math.radians(turn)

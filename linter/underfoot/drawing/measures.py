@@ -24,7 +24,7 @@ from underfoot.drawing.occupancy import (
 )
 from underfoot.drawing.outline import WALL
 from underfoot.drawing.scene import Scene
-from underfoot.drawing.strips import written_length
+from underfoot.drawing.strips import whole_length
 from underfoot.drawing.svg import Point, area, group, line
 from underfoot.drawing.tape import Measure, Wanted
 
@@ -136,7 +136,7 @@ def _tries(
     dx, dy = (foot[0] - first[0]) / long, (foot[1] - first[1]) / long
     start = (first[0] + dy * shift, first[1] - dx * shift)
     end = (foot[0] + dy * shift, foot[1] - dx * shift)
-    text = say_length(way)
+    text = whole_length(way.length)
     wide = width_of(text, SMALL)
     turn = turn_upright(math.degrees(math.atan2(dy, dx)))
 
@@ -168,13 +168,6 @@ def _tries(
     for extra, off in ((0.0, ABOVE), (0.3, BELOW)):
         yield extra + 0.5, drawn(outside, off, (on(outside - wide / 2), end))
         yield extra + 1.0, drawn(inside, off, (start, on(inside + wide / 2)))
-
-
-def say_length(way: Measure) -> str:
-    """Write a length as the plan has it; a way askew to whole millimetres, as a tape is read."""
-    (x, y), (u, v) = way.start, way.end
-    is_askew = min(abs(u - x), abs(v - y)) > 0.05
-    return written_length(round(way.length) if is_askew else way.length)
 
 
 def turn_upright(turn: float) -> float:

@@ -8,11 +8,14 @@ from collections.abc import Collection, Iterator, Sequence
 import shapely
 
 from underfoot.checking.facts import RoomFacts
-from underfoot.drawing.chains import side_of_wall, wall_at
+from underfoot.drawing.chains import is_turned, side_of_wall, wall_at
 from underfoot.drawing.setting_out_strips import set_out_strips
 from underfoot.drawing.svg import Point
 from underfoot.drawing.tape import NEAR, Measure, Tape, Wanted, along_axis, edge_to_wall, set_out
 from underfoot.plan import Stop
+
+# A room of more corners than this is known by its walls' lengths alone.
+_MOST_CORNERS = 8
 
 
 def find_wanted(facts: RoomFacts, layers: Collection[str]) -> list[Wanted]:
@@ -26,6 +29,7 @@ def find_wanted(facts: RoomFacts, layers: Collection[str]) -> list[Wanted]:
         ("controls", _controls),
         ("sensor", _sensor),
         ("leads", _leads),
+        ("dimensions", _diagonals),
     )
     return [each for layer, find in finders if layer in layers for each in find(facts, tape)]
 
@@ -141,16 +145,34 @@ def _leads(facts: RoomFacts, tape: Tape) -> Iterator[Wanted]:
     for laid in facts.leads:
         lead = laid.lead
         for each in set_out(tape, "leads", lead.id, f"lead {lead.id}", _route(facts, lead.route)):
-            best = each.ways[0]
-            way = (best.end[0] - best.start[0], best.end[1] - best.start[1])
-            straight = 0 if abs(way[0]) > abs(way[1]) else 1
-            # The same way off the same wall.
-            key = (
-                float(straight),
-                round(best.start[straight], 1),
-                round(best.end[straight], 1),
-            )
-            if best.may_shift and key in seen:
+            key = _line_of(each.ways[0])
+            if key in seen:
                 continue
             seen.add(key)
             yield each
+
+
+def _diagonals(facts: RoomFacts, tape: Tape) -> Iterator[Wanted]:
+    """Measure across a turned room whose walls are not square: their lengths say no angle."""
+    ring = [(float(x), float(y)) for x, y in facts.outline.exterior.coords[:-1]]
+    walls = zip(ring, ring[1:] + ring[:1], strict=True)
+    ways = [((u - x) / math.dist(*wall), (v - y) / math.dist(*wall))
+            for wall in walls for (x, y), (u, v) in [wall]]  # fmt: skip
+    if not is_turned(facts) or len(ring) > _MOST_CORNERS or all(map(tape.is_aligned, ways)):
+        return
+    fans = []
+    for place, corner in enumerate(ring):
+        others = [ring[(place + step) % len(ring)] for step in range(2, len(ring) - 1)]
+        fans.append([Measure(start=corner, end=other, may_shift=False) for other in others
+                     if tape.sees(corner, other)])  # fmt: skip
+    for way in max(fans, key=len):
+        yield Wanted(layer="dimensions", item=facts.id, what="diagonal", ways=(way,))
+
+
+def _line_of(way: Measure) -> tuple[float, ...]:
+    """Give what is the same where the same way is measured off the same wall, or the same place."""
+    (x, y), (u, v) = way.start, way.end
+    if not way.may_shift:
+        return tuple(round(each, 1) for each in (x, y, u, v))
+    dx, dy = (u - x) / way.length, (v - y) / way.length
+    return (round(dx, 3), round(dy, 3), round(x * dx + y * dy, 1), round(way.length, 1))

@@ -8,7 +8,14 @@ import numpy as np
 from msgspec import Struct
 
 from underfoot.checking.facts import RoomFacts
-from underfoot.drawing.chains import Block, find_blocks, gather, runs_along_y, strung_together
+from underfoot.drawing.chains import (
+    Block,
+    find_blocks,
+    gather,
+    is_turned,
+    runs_along_y,
+    strung_together,
+)
 from underfoot.drawing.svg import Point
 from underfoot.drawing.tape import NEAR, Tape, Wanted, axes_at, edge_to_wall
 
@@ -59,7 +66,7 @@ def set_out_strips(facts: RoomFacts, tape: Tape) -> Iterator[Wanted]:
     """Find what sets out the strips that the rows outside the room do not."""
     if not facts.elements:
         return
-    if not facts.is_upright:
+    if not facts.is_upright or is_turned(facts):
         yield from _turned(facts, tape)
         return
     frame = _Frame(facts=facts, tape=tape, boxes=facts.strip_boxes)
@@ -122,7 +129,10 @@ def _runs(frame: _Frame, block: Block, side: int) -> list[list[int]]:
 
 
 def _stop(frame: _Frame, run: Sequence[int], side: int, far: bool) -> Iterator[Wanted]:
-    """Measure a stop from the wall before it, else from that behind it, else from two corners."""
+    """Measure a stop from the wall before it, else from that behind it.
+
+    Where neither is square, along the strip's edge from the wall ahead, else from two corners.
+    """
     boxes, along = frame.boxes, frame.along
     low = min(boxes[place][1 - along] for place in run)
     high = max(boxes[place][3 - along] for place in run)
@@ -134,6 +144,12 @@ def _stop(frame: _Frame, run: Sequence[int], side: int, far: bool) -> Iterator[W
         if found is not None:
             yield found
             return
+    x, y = frame.axes[along]
+    way = frame.tape.along_edge(edge, (x, y) if far else (-x, -y))
+    if way is not None:
+        name = frame.facts.elements[run[0]].id
+        yield Wanted(layer="strips", item=name, what=what, ways=(way,))
+        return
     yield from frame.from_corners(run[0], what, edge[0])
 
 

@@ -114,6 +114,16 @@ def written_length(length: float) -> str:
     return text[:-2] if text.endswith(".0") else text
 
 
+def whole_length(length: float) -> str:
+    """Write a length to be found by a tape, in whole mm."""
+    return f"{length:.0f}"
+
+
+def written_span(start: float, end: float) -> str:
+    """Write how far it is between two stops of a row, in whole mm that add up over the row."""
+    return whole_length(round(end) - round(start))
+
+
 def _label_rows(scene: Scene) -> list[Label]:
     corners = scene.facts.corners
     labels = []

@@ -1,12 +1,14 @@
 """What a tape is held to in a room: faces of walls and corners; the ways from them to a place.
 
-Everything is measured square from walls; where no wall stands square, from two corners.
+Everything is measured square from walls; what lies beside a wall from that wall, and along it from
+its end; a strip's stop along the strip's own edge; where none of these will do, from two corners.
 """
 
 from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from itertools import pairwise
 
 import numpy as np
 import shapely
@@ -22,6 +24,11 @@ _SQUARE = 0.01
 _FLAT = (0.5, 0.25, 0.75, 0.1, 0.9)
 # A tape from two corners says more the nearer to a right angle its two ways meet (their sine).
 _SHARPEST = 0.35
+# What lies this near to a wall is measured off it and along it; walls of shorter stretches are the
+# facets of a curve (mm).
+_BESIDE, _SHORT = 200.0, 200.0
+# A wall that a strip's edge meets at a smaller angle (its sine) says too little of where to stop.
+_BLUNT = 0.5
 
 
 class Measure(Struct, frozen=True, kw_only=True):
@@ -73,7 +80,9 @@ class Tape:
         self.along = along / np.where(self.lengths > 0, self.lengths, 1.0)[:, None]
         self.floor = floor.buffer(NEAR, join_style="mitre")
         shapely.prepare(self.floor)
-        self.corners = list(dict.fromkeys((x, y) for x, y in facts.outline.exterior.coords))
+        ring = [(float(x), float(y)) for x, y in facts.outline.exterior.coords]
+        self.walls = [wall for wall in pairwise(ring) if math.dist(*wall) >= _SHORT]
+        self.corners = list(dict.fromkeys(ring))
         self.angle = self._find_angle()
 
     def _find_angle(self) -> float:
@@ -88,8 +97,43 @@ class Tape:
         """Give the two ways that the walls run."""
         return axes_at(self.angle)
 
-    def to_wall(self, at: Point, way: Point) -> Measure | None:
-        """Measure from the first face that lies in a way, where it is square to it."""
+    def wall_beside(self, at: Point) -> tuple[Point, Point] | None:
+        """Find the wall that a place lies beside, one that runs as most walls do where it may."""
+        near = []
+        for start, end in self.walls:
+            long = math.dist(start, end)
+            way = ((end[0] - start[0]) / long, (end[1] - start[1]) / long)
+            along = along_axis(at, way) - along_axis(start, way)
+            off = abs(_cross(way, (at[0] - start[0], at[1] - start[1])))
+            if off <= _BESIDE and -NEAR <= along <= long + NEAR:
+                near.append((round(off, 1), not self.is_aligned(way), start, end))
+        return min(near)[2:] if near else None
+
+    def is_aligned(self, way: Point) -> bool:
+        """Tell whether a way runs as most walls do, or square to them."""
+        return min(abs(along_axis(way, axis)) for axis in self.axes()) < _SQUARE
+
+    def along_wall(self, wall: tuple[Point, Point], at: Point) -> tuple[Measure, ...]:
+        """Measure along a wall, from its ends to where a place is square off it."""
+        (x, y), (u, v) = wall
+        long = math.dist(*wall)
+        share = ((at[0] - x) * (u - x) + (at[1] - y) * (v - y)) / long**2
+        foot = (x + (u - x) * share, y + (v - y) * share)
+        ways = sorted(
+            (Measure(start=end, end=foot, may_shift=False) for end in wall),
+            key=lambda way: way.length,
+        )
+        return tuple(way for way in ways if way.length > NEAR and self.sees(way.start, foot))
+
+    def sees(self, one: Point, other: Point) -> bool:
+        """Tell whether a tape can be held straight over the floor between two places."""
+        return bool(self.floor.covers(shapely.LineString([one, other])))
+
+    def to_wall(self, at: Point, way: Point, blunt: float | None = None) -> Measure | None:
+        """Measure from the first face that lies in a way, where it is square to it.
+
+        A `blunt` one will do whose angle to the way has at least that sine.
+        """
         dx, dy = way
         start = self.faces[:, 0] - np.array(at)
         across = self.along[:, 0] * dy - self.along[:, 1] * dx
@@ -108,17 +152,23 @@ class Tape:
         away = np.where(hits, away, np.inf)
         near = np.flatnonzero(hits & (away <= away.min() + 1e-3))
         face = int(near[np.argmax(np.abs(across[near]))])
-        if abs(across[face]) < 1.0 - _SQUARE**2 / 2:
+        if abs(across[face]) < (1.0 - _SQUARE**2 / 2 if blunt is None else blunt):
             return None
         far = max(float(away[face]), 0.0)
-        return Measure(start=(at[0] + dx * far, at[1] + dy * far), end=at)
+        return Measure(start=(at[0] + dx * far, at[1] + dy * far), end=at, may_shift=blunt is None)
+
+    def along_edge(self, ends: Sequence[Point], way: Point) -> Measure | None:
+        """Measure from the wall ahead, along a strip's edges, to the nearer end of its stop."""
+        found = [self.to_wall(end, way, _BLUNT) for end in ends]
+        told = [each for each in found if each is not None and each.length > 2 * NEAR]
+        return min(told, key=lambda each: round(each.length, 3), default=None)
 
     def from_corners(self, at: Point) -> tuple[Measure, ...]:
         """Measure from two corners that see a place, those that fix it best."""
         seen = [
             Measure(start=corner, end=at, may_shift=False)
             for corner in self.corners
-            if math.dist(corner, at) > NEAR and self.floor.covers(shapely.LineString([corner, at]))
+            if math.dist(corner, at) > NEAR and self.sees(corner, at)
         ]
         pairs = [
             (abs(_sine(one, other)) < _SHARPEST, one.length + other.length, place, one, other)
@@ -135,6 +185,10 @@ def axes_at(angle_deg: float) -> tuple[Point, Point]:
     angle = math.radians(angle_deg)
     cosine, sine = round(math.cos(angle), 12), round(math.sin(angle), 12)
     return (cosine, sine), (-sine, cosine)
+
+
+def _cross(one: Point, other: Point) -> float:
+    return one[0] * other[1] - one[1] * other[0]
 
 
 def _sine(one: Measure, other: Measure) -> float:
@@ -154,11 +208,29 @@ def set_out(
     for place, (at, known) in enumerate(places):
         if not known:
             after = places[place + 1][0] if place + 1 < len(places) else None
-            for axis in tape.axes():
+            wall = tape.wall_beside(at)
+            is_square = True
+            for axis in _axes_beside(tape, wall):
                 if last is None or abs(along_axis(at, axis) - along_axis(last, axis)) > NEAR:
-                    spots = [at, *_level_with(at, after, axis)]
-                    yield from _from_walls(tape, layer, item, what, spots, axis)
+                    ways = _from_walls(tape, [at, *_level_with(at, after, axis)], axis)
+                    if ways is None and wall is not None:
+                        ways = tape.along_wall(wall, at) or None
+                    is_square = is_square and ways is not None
+                    if ways:
+                        yield Wanted(layer=layer, item=item, what=what, ways=ways)
+            for way in () if is_square else tape.from_corners(at):
+                yield Wanted(layer=layer, item=item, what=what, ways=(way,))
         last = at
+
+
+def _axes_beside(tape: Tape, wall: tuple[Point, Point] | None) -> tuple[Point, Point]:
+    """Give the ways in which a place beside a wall is measured: off that wall and along it."""
+    if wall is None:
+        return tape.axes()
+    (x, y), (u, v) = wall
+    long = math.dist(*wall)
+    way = ((u - x) / long, (v - y) / long)
+    return tape.axes() if tape.is_aligned(way) else ((-way[1], way[0]), way)
 
 
 def _level_with(at: Point, after: Point | None, axis: Point) -> list[Point]:
@@ -171,21 +243,18 @@ def _level_with(at: Point, after: Point | None, axis: Point) -> list[Point]:
     ]
 
 
-def _from_walls(
-    tape: Tape, layer: str, item: str, what: str, spots: Sequence[Point], axis: Point
-) -> Iterator[Wanted]:
-    at = spots[0]
+def _from_walls(tape: Tape, spots: Sequence[Point], axis: Point) -> tuple[Measure, ...] | None:
+    """Measure square from walls along an axis, the nearest first.
+
+    Nothing is to be measured on a wall; None where no wall is square.
+    """
     ways = [
         tape.to_wall(spot, (sign * axis[0], sign * axis[1])) for sign in (-1, 1) for spot in spots
     ]
     square = sorted((way for way in ways if way is not None), key=lambda way: round(way.length, 3))
-    if square and square[0].length <= NEAR:
-        return  # it lies on the wall
-    if square:
-        yield Wanted(layer=layer, item=item, what=what, ways=tuple(square))
-        return
-    for way in tape.from_corners(at):
-        yield Wanted(layer=layer, item=item, what=what, ways=(way,))
+    if not square:
+        return None
+    return tuple(square) if square[0].length > NEAR else ()
 
 
 def edge_to_wall(

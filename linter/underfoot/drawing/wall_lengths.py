@@ -8,7 +8,7 @@ from itertools import pairwise
 from underfoot.drawing.labels import Label, size_of
 from underfoot.drawing.outline import WALL
 from underfoot.drawing.scene import Scene
-from underfoot.drawing.strips import written_length
+from underfoot.drawing.strips import whole_length
 from underfoot.physics.shapes import way_inside
 
 # Shorter stretches are the facets of a curve, or read off the rows; a room of more walls askew than
@@ -38,7 +38,7 @@ def label_walls(scene: Scene) -> list[Label]:
             for off in (-WALL - height / 2 - 0.3, -WALL - height / 2 - 3.5, height / 2 + 0.6)
             for share in (0.5, 0.35, 0.65, 0.2, 0.8, 0.1, 0.9)
         ]
-        ends = " to ".join(f"[{written_length(a)}, {written_length(b)}]" for a, b in (start, end))
+        ends = " to ".join(f"[{whole_length(a)}, {whole_length(b)}]" for a, b in (start, end))
         labels.append(
             Label(
                 layer="dimensions",

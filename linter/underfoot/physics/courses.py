@@ -71,9 +71,11 @@ class LaidRuns(Struct, frozen=True, kw_only=True):
 
 
 def lay_runs(region: Any, width: float, along: str, overlap: float) -> LaidRuns:
-    """Lay sheets side by side over a region's bounds, each lapping the last by `overlap`.
+    """Lay sheets side by side over a region, each lapping the last by `overlap`.
 
-    ValueError where the overlap is not smaller than the width.
+    Each reaches as far as the region does where it lies; where the region goes on beyond a gap
+    that is as wide as the sheet, a sheet of its own does. ValueError where the overlap is not
+    smaller than the width.
     """
     if overlap >= width:
         raise ValueError("a lap as wide as its sheet")
@@ -81,8 +83,32 @@ def lay_runs(region: Any, width: float, along: str, overlap: float) -> LaidRuns:
     start, end = (low_x, high_x) if along == "x" else (low_y, high_y)
     base, top = (low_y, high_y) if along == "x" else (low_x, high_x)
     low = base + np.arange(count_runs(top - base, width, overlap)) * (width - overlap)
-    first = np.full(len(low), start)
-    return LaidRuns(corners=_boxes(first, low, np.full(len(low), end), low + width, along))
+    first, last = np.full(len(low), start), np.full(len(low), end)
+    if region.area < (high_x - low_x) * (high_y - low_y) * (1 - 1e-9):
+        low, first, last = _reach(region, low, width, along)
+    return LaidRuns(corners=_boxes(first, low, last, low + width, along))
+
+
+def _reach(region: Any, low: Floats, width: float, along: str) -> tuple[Floats, Floats, Floats]:
+    """Give where each sheet lies across, begins and ends: in parts where the region does."""
+    axis = 0 if along == "x" else 1
+    ends = region.bounds[axis], region.bounds[axis + 2]
+    whole = _boxes(np.full(len(low), ends[0]), low, np.full(len(low), ends[1]), low + width, along)
+    parts, owners = shapely.get_parts(
+        shapely.intersection(polygons(whole), region), return_index=True
+    )
+    bounds = shapely.bounds(parts)[shapely.area(parts) > 0.0]
+    owners = owners[shapely.area(parts) > 0.0]
+    found: list[list[float]] = []
+    order = np.lexsort((bounds[:, axis], owners))
+    for place in order.tolist():
+        at, start, end = low[owners[place]], bounds[place, axis], bounds[place, axis + 2]
+        if found and found[-1][0] == at and start <= found[-1][2] + EDGE:
+            found[-1][2] = max(found[-1][2], end)
+        else:
+            found.append([at, start, end])
+    rows = np.array(found, dtype=float).reshape(-1, 3)
+    return rows[:, 0], rows[:, 1], rows[:, 2]
 
 
 def count_runs(span: float, width: float, overlap: float) -> int:

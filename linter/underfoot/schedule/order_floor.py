@@ -5,11 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-import numpy as np
 import shapely
 
 from underfoot.checking.facts import Facts, RoomFacts
-from underfoot.checking.facts.lining import cut_boards
+from underfoot.checking.facts.lining import cut_boards, cut_lengths
 from underfoot.checking.facts.room import cut_out
 from underfoot.plan import Board, Covering, Packs
 from underfoot.schedule.items import Item, metres, packs_of
@@ -104,16 +103,16 @@ def _lap_length(room: RoomFacts) -> float:
 
 def _list_sheets(room: RoomFacts) -> Iterator[Item]:
     membrane, subfloor = room.drawn.membrane, room.drawn.subfloor
-    if membrane is not None and membrane.sheet is not None and len(room.sheets.corners):
+    if membrane is not None and membrane.sheet is not None and cut_lengths(room):
         sheet = membrane.sheet
-        sides = room.sheets.corners[:, 1] - room.sheets.corners[:, 0]
-        lengths = tuple((np.hypot(sides[:, 0], sides[:, 1]) / 1000).tolist())
+        lengths = tuple(long / 1000 for _, long in cut_lengths(room))
         yield Item(
             group="membrane",
             what=f"{sheet.id}, {sheet.width / 1000:g} m wide",
             amount=sum(lengths),
             unit="m",
-            reckoned="the sheets' lengths off the roll; what goes up the walls is not in it",
+            reckoned="the sheets' lengths off the roll, as they lie on the floor; what goes up the "
+            "walls is not in it",
             rooms=(room.id,),
             pack=metres(sheet.roll),
             whole=lengths,

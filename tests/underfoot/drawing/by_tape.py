@@ -101,6 +101,8 @@ class ByTape:
         corners = [np.array(each) for each in self.facts.outline.exterior.coords]
         corner = min(corners, key=lambda each: float(np.hypot(*(each - start))))
         if np.hypot(*(corner - start)) > self.eye:
+            if self._hold_along_edge(start, end, figure, what):
+                return
             self.wrong.append(f"{what} is measured from no wall and no corner")
             return
         self.taped.append(Taped(corner=corner, end=end, figure=figure))
@@ -112,6 +114,30 @@ class ByTape:
             self.lines.append(Laid(way=way, drawn=float(end @ way), value=value, what=what))
             return
 
+    def _hold_along_edge(self, start: Array, end: Array, figure: float, what: str) -> bool:
+        """Hold a tape along the edge of a strip, drawn on, from the wall that it meets."""
+        way = (end - start) / np.hypot(*(end - start))
+        at = [each for strip in self.facts.corners for each in np.array(strip)
+              if np.hypot(*(each - end)) < self.eye]  # fmt: skip
+        for face, along, _ in self.faces_at(start, self.eye):
+            slope = _cross(way, along)
+            # At half a right angle or so an edge that lies 5 mm aside errs by as much.
+            if at and abs(slope) > 0.49 and self._is_edge(at[0], way):
+                reach = _cross(face - at[0], along) / slope
+                value = float((at[0] + reach * way) @ way) + figure
+                self.lines.append(Laid(way=way, drawn=float(end @ way), value=value, what=what))
+                return True
+        return False
+
+    def _is_edge(self, at: Array, way: Array) -> bool:
+        """Tell whether a strip's long edge runs so from its corner."""
+        return any(
+            min(float(np.hypot(*(each - at))) for each in np.array(strip)) < 0.1
+            and abs(_cross(np.array(line[1]) - np.array(line[0]), way))
+            < 1e-3 * np.hypot(*(np.array(line[1]) - np.array(line[0])))
+            for strip, line in zip(self.facts.corners, self.facts.connections, strict=True)
+        )
+
     def _read_row(self, row: ElementTree.Element) -> None:
         """Add up a row's figures from the wall that it begins or ends at."""
         what = row.get("data-dimension")
@@ -122,7 +148,8 @@ class ByTape:
         figures = [float(each.text or "") for each in row.iter(f"{SVG}text")]
         steps = []
         for low, high in pairwise(stops):
-            if figures and abs(figures[0] - (high - low)) <= 0.6:
+            # Whole mm that add up to the whole: each is within 1 mm.
+            if figures and abs(figures[0] - (high - low)) <= 1.1:
                 steps.append(figures.pop(0))
                 continue
             told = re.compile(

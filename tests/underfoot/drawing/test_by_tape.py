@@ -108,12 +108,20 @@ def _axes(tape: ByTape) -> tuple[Array, Array]:
 
 
 def _missing(tape: ByTape, at: Array, kinds: Sequence[str], beside: Sequence[Array]) -> bool:
-    """Tell whether a place is not laid: neither measured, nor level with one beside it."""
-    return not tape.is_taped(at) and not all(
-        tape.is_laid(way, float(at @ way), *kinds)
-        or tape.is_on_face(way, at)
-        or any(abs((each - at) @ way) <= 1.01 for each in beside)
-        for way in _axes(tape)
+    """Tell whether a place is not laid: neither measured, nor level with one beside it.
+
+    It is measured along the walls of the room, or off the wall that it lies beside and along it.
+    """
+    frames = [_axes(tape)]
+    frames += [(way, np.array([-way[1], way[0]])) for _, way, _ in tape.faces_at(at, 200.0)]
+    return not tape.is_taped(at) and not any(
+        all(
+            tape.is_laid(way, float(at @ way), *kinds)
+            or tape.is_on_face(way, at)
+            or any(abs((each - at) @ way) <= 1.01 for each in beside)
+            for way in frame
+        )
+        for frame in frames
     )
 
 

@@ -21,6 +21,7 @@ from tests.underfoot.drawing.rooms import (
 )
 from underfoot.checking.facts import Facts, RoomFacts
 from underfoot.drawing import draw_linings, draw_room
+from underfoot.drawing.chains import is_turned
 from underfoot.drawing.lining.boards import MOST_LAYERS
 from underfoot.plan import Courses, Plan
 from underfoot.schedule.order_floor import list_floor_items
@@ -92,7 +93,8 @@ def look_at_boards(facts: RoomFacts, place: int, drawn: Lined) -> None:
     assert f"{whole} of them laid whole" in said
     begun = len(by_board)
     assert said.startswith(f"Boards {whole + begun} board")
-    look_at_dimensions(drawn, {each.piece for each in drawn.cuts}, untold)
+    begun = {"joint to begin with"} if is_turned(facts) else set()
+    look_at_dimensions(drawn, {each.piece for each in drawn.cuts} | begun, untold)
     # A length is told of what is shorter than a board, and of no other.
     told = {each.what for each in drawn.first.dimensions} | {
         texts[0].split(": ")[0] for texts in untold
@@ -129,14 +131,16 @@ def look_at_membrane(facts: RoomFacts, drawn: Lined) -> None:
     whats = [each.what for each in drawn.first.dimensions]
     assert len(set(whats)) == len(whats)
     for each, long in line_lengths(drawn.first):
-        assert long == pytest.approx(float(each.figure), abs=0.1 + 0.003 * drawn.first.scale)
+        assert long == pytest.approx(float(each.figure), abs=0.6 + 0.003 * drawn.first.scale)
     if len(membrane.runs) == 1 and not membrane.pieces and membrane.runs[0].over is None:
         (runs,) = membrane.runs
         count = len(facts.sheets.names)
         if runs.overlap:
             told = sum(texts[0].startswith("lap of") for texts in untold)
-            assert len(whats) + told == count - 1
-            assert {float(each.figure) for each in drawn.first.dimensions} <= {runs.overlap}
+            laps = [each for each in drawn.first.dimensions if each.what.startswith("lap of")]
+            assert len(laps) + told == count - 1
+            assert {float(each.figure) for each in laps} <= {runs.overlap}
+            assert (len(laps) < len(whats)) == (is_turned(facts) and count > 1)
 
 
 def look(plan: Plan, facts: RoomFacts, drawn: dict[str, Lined]) -> None:

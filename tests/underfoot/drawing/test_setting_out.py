@@ -167,3 +167,59 @@ def test_a_stop_before_a_wall_askew_is_measured_from_the_wall_behind_it() -> Non
     row = "{film: film, at: [60, 60], along: y, lengths: [2750, 2000, 2750], circuit: C1}"
     (found,) = find_wanted(facts_of(f"    rows:\n      A: {row}\n", askew), {"strips"})
     assert (found.what, found.ways[0].length) == ("stop of A2", 2060.0)
+
+
+WEDGE = "[[0, 0], [4000, 1000], [4000, 4000], [0, 4000]]"
+
+
+def test_a_stop_between_two_walls_askew_is_measured_along_the_strip_s_edge() -> None:
+    between = "[[0, 0], [4000, 1000], [4000, 3000], [0, 4000]]"
+    strips = f"      E1: {STRIP.format(x=500, y=500, along='y', length=3000)}\n"
+    strips += f"      E2: {STRIP.format(x=1000, y=600, along='y', length=2500)}\n"
+    found = find_wanted(facts_of(f"    elements:\n{strips}", between), {"strips"})
+    # The lower wall is 1000 * 1500 / 4000 = 375 up at E2's outer edge: 225 below its stop. The
+    # upper one is at 3750 where E2 begins and at 3625 where it ends, its stop at 3100: 525 below.
+    assert [(each.what, round(each.ways[0].length, 6)) for each in found] == [
+        ("stop of E2", 225.0),
+        ("stop of E2", 525.0),
+    ]
+    assert not any(way.may_shift for each in found for way in each.ways)
+
+
+def test_what_lies_beside_a_wall_askew_is_measured_off_it_and_along_it() -> None:
+    long = math.hypot(4000, 1000)
+
+    def beside(along: float) -> list[float]:
+        """Give a place so far along the lower wall, 30 off it."""
+        return [(along * 4000 - 30 * 1000) / long, (along * 1000 + 30 * 4000) / long]
+
+    strip = STRIP.format(x=3000, y=1200, along="y", length=2000)
+    facts = facts_of(
+        f"    elements:\n      E1: {strip}\n    junction_box: {{at: [0, 2000]}}\n"
+        f"    leads: {{W1: {{circuit: C1, "
+        f"route: [junction-box, {beside(1000)}, {beside(2500)}, E1]}}}}\n",
+        WEDGE,
+    )
+    # 30 off once; 1000 from the one end of the wall, and hypot(4000, 1000) - 2500 = 1623.1 from the
+    # other.
+    assert lengths(facts, "leads") == [30.0, 1000.0, 1623.1]
+
+
+def test_no_place_is_measured_from_the_same_corners_twice() -> None:
+    cut = "[[1400, 0], [3400, 0], [4800, 1400], [4800, 3400], [3400, 4800], [1400, 4800]]"
+    facts = facts_of("    sensor: {at: [1000, 1000]}\n", cut[:-1] + ", [0, 3400], [0, 1400]]")
+    # Whichever way it looks, it looks at a cut corner.
+    ways = [each.ways[0] for each in find_wanted(facts, {"sensor"})]
+    assert len(ways) == len({(way.start, way.end) for way in ways}) == 2
+
+
+def test_in_a_turned_room_no_row_runs_along_x_or_y() -> None:
+    assert find_chains(facts_of("", TURNED)) == []
+    assert find_wanted(facts_of("", TURNED), {"dimensions"}) == []
+    assert find_chains(facts_of("")) != []
+
+
+def test_a_turned_room_that_is_not_square_is_measured_across() -> None:
+    facts = facts_of("", "[[300, 0], [4000, 700], [3500, 3600], [0, 2500]]")
+    # From its first corner to that opposite: hypot(3200, 3600).
+    assert lengths(facts, "dimensions") == [round(math.hypot(3200, 3600), 1)]

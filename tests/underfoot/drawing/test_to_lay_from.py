@@ -7,6 +7,7 @@ from functools import cache
 from statistics import median
 
 import pytest
+import shapely
 from msgspec import Struct
 from msgspec.structs import replace
 
@@ -174,7 +175,54 @@ def turned_room(seed: int) -> tuple[Plan, RoomFacts]:
     return plan, rooms_of(plan)["room"]
 
 
-RANDOM = pytest.mark.parametrize("make", [random_room, turned_room])
+def slanted_room(seed: int) -> tuple[Plan, RoomFacts]:
+    """Draw a room between slanted walls, whose strips and lead end along them, by a seed."""
+    chance = random.Random(seed)
+    count = chance.randint(2, 7)
+    wide = count * 500 + 60 + chance.randint(60, 400)
+    foot, eaves, ridge = chance.randint(50, 500), chance.randint(2200, 3200), chance.randint(2, 8)
+    top = chance.randint(3300, 4200)
+    lean = chance.choice((0, 0, 150))
+    outline = [[0, 0], [wide, foot], [wide + lean, eaves], [wide * ridge // 10, top], [0, eaves]]
+    floor = shapely.Polygon(outline)
+
+    def free(x: int) -> tuple[float, float]:
+        """Give how low and how high a strip may reach that begins there."""
+        lines = [shapely.LineString([(each, -9999), (each, 9999)]) for each in (x, x + 500)]
+        ways = [shapely.intersection(floor, line).bounds for line in lines]
+        return max(way[1] for way in ways) + 60, min(way[3] for way in ways) - 60
+
+    strips = ""
+    for place in range(count):
+        low, high = free(60 + 500 * place)
+        start = math.ceil(low) + chance.choice((0, 0, 120))
+        strips += (
+            f"      E{place}: {{film: film, at: [{60 + 500 * place}, {start}], along: y, "
+            f"length: {(high - start) // 250 * 250}, circuit: C1}}\n"
+        )
+    long = math.hypot(wide, foot)
+
+    def beside(along: float, off: float) -> list[float]:
+        """Give a place so far along the lower wall, and so far off it."""
+        x, y = (along * wide - off * foot) / long, (along * foot + off * wide) / long
+        return [round(x, 1), round(y, 1)]
+
+    box, bend = chance.uniform(0.5, 0.8) * long, chance.uniform(0.1, 0.4) * long
+    sensor = [310 + 500 * chance.randint(0, count - 1), eaves // 2]
+    plan = read_text(
+        "plan_format: 1\nmaterials:\n"
+        "  films: {film: {width: 500, output: 80 W/m2, voltage: 230 V}}\n"
+        "supply: {voltage: 230 V}\ncircuits: {C1: {}}\nrooms:\n  room:\n"
+        f"    outline: {outline}\n    elements:\n{strips}"
+        f"    junction_box: {{at: {beside(box, 0)}}}\n    thermostat: {{}}\n"
+        f"    sensor: {{at: {sensor}, route: [junction-box, {beside(box, 150)}]}}\n"
+        f"    leads: {{W1: {{circuit: C1, route: [junction-box, {beside(box, 30)}, "
+        f"{beside(bend, 30)}, E0]}}}}\n"
+    )
+    return plan, rooms_of(plan)["room"]
+
+
+RANDOM = pytest.mark.parametrize("make", [random_room, turned_room, slanted_room])
 
 
 @RANDOM

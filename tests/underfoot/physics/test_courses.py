@@ -101,6 +101,38 @@ class TestRuns:
         upright = lay_runs(ROOM, 2000, "y", 150)
         assert shapely.bounds(polygons(upright.corners))[:, 0].tolist() == [100, 1950, 3800]
 
+    def test_each_reaches_as_far_as_the_floor_does_where_it_lies(self) -> None:
+        ell = shapely.Polygon(
+            [(0, 0), (6000, 0), (6000, 1500), (2000, 1500), (2000, 4000), (0, 4000)]
+        )
+        laid = lay_runs(ell, 1600, "x", 100)
+        # By hand: from 0, 1,500 and 3,000 up; the foot of 6,000 ends where the second begins.
+        assert shapely.bounds(polygons(laid.corners)).tolist() == [
+            [0, 0, 6000, 1600],
+            [0, 1500, 2000, 3100],
+            [0, 3000, 2000, 4600],
+        ]
+
+    def test_beyond_a_gap_as_wide_as_itself_another_sheet_goes_on(self) -> None:
+        two_legs = shapely.box(0, 0, 5000, 3000) - shapely.box(1000, 1000, 3500, 3000)
+        laid = lay_runs(two_legs, 1000, "x", 0)
+        assert shapely.bounds(polygons(laid.corners)).tolist() == [
+            [0, 0, 5000, 1000],
+            [0, 1000, 1000, 2000],
+            [3500, 1000, 5000, 2000],
+            [0, 2000, 1000, 3000],
+            [3500, 2000, 5000, 3000],
+        ]
+
+    def test_under_a_slanted_wall_a_sheet_is_as_long_as_its_longer_edge(self) -> None:
+        wedge = shapely.Polygon([(0, 0), (4000, 0), (0, 2000)])
+        laid = lay_runs(wedge, 1200, "x", 200)
+        # The wall leaves 4,000 at the foot and 2,000 at 1,000 up.
+        assert shapely.bounds(polygons(laid.corners)).tolist() == [
+            [0, 0, 4000, 1200],
+            [0, 1000, 2000, 2200],
+        ]
+
     @pytest.mark.parametrize(
         ("span", "count"), [(2000, 1), (2000.0005, 1), (2001, 2), (3850, 2), (3851, 3), (50, 1)]
     )

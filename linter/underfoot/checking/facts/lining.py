@@ -81,6 +81,22 @@ def cut_sheets(room: RoomFacts) -> tuple[Piece, ...]:
     return _find_pieces(room, laid.names, laid.corners, laid.polygons, None)
 
 
+@hangs_on("outline", "fixtures", "membrane")
+def cut_lengths(room: RoomFacts) -> tuple[tuple[int, float], ...]:
+    """Give how long each sheet that lies on the floor is cut, by its place, mm.
+
+    One of a run is as long as what of it lies on the floor; one that is drawn as it is drawn.
+    """
+    membrane, sheets = room.drawn.membrane, room.sheets
+    drawn = set() if membrane is None else {sheet.path for sheet in membrane.pieces}
+    lengths = []
+    for piece in cut_sheets(room):
+        start, end = sheets.corners[piece.place][:2]
+        is_drawn = sheets.paths[piece.place] in drawn
+        lengths.append((piece.place, float(np.hypot(*(end - start))) if is_drawn else piece.long))
+    return tuple(lengths)
+
+
 def _cut_layer(
     room: RoomFacts,
     names: tuple[str, ...],

@@ -10,8 +10,9 @@ import shapely
 from underfoot.checking.facts import LaidBoards, RoomFacts
 from underfoot.checking.facts.lining import CLOSE, CutBoards, Piece
 from underfoot.drawing import pens
-from underfoot.drawing.chains import MOST_STOPS, apart
+from underfoot.drawing.chains import MOST_STOPS, apart, is_turned
 from underfoot.drawing.floor_layers import BOARD_INK
+from underfoot.drawing.lining.first_edge import set_out_first_edge
 from underfoot.drawing.lining.parts import (
     Lining,
     Row,
@@ -34,6 +35,8 @@ MOST_LAYERS = 12
 
 def find_rows(facts: RoomFacts, layer: LaidBoards) -> Iterator[Row]:
     """Choose what to dimension outside: courses, corners, the whole."""
+    if is_turned(facts):
+        return
     low_x, low_y, high_x, high_y = facts.outline.bounds
     courses = find_courses(facts, layer)
     if courses is not None and 2 < len(courses) <= MOST_STOPS:
@@ -117,6 +120,8 @@ def line_boards(
 
 def find_dimensions(facts: RoomFacts, layer: LaidBoards, cut: CutBoards) -> Iterator[Wanted]:
     """Dimension what is cut: its length, and its width where the courses do not say it."""
+    if is_turned(facts):
+        yield from set_out_first_edge(facts, layer.corners, "boards", "joint to begin with")
     courses = find_courses(facts, layer) or ()
     told = {round(high - low, 1) for low, high in pairwise(courses)}
     if len(courses) > MOST_STOPS:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from typing import Any
 
@@ -9,8 +10,9 @@ import numpy as np
 import shapely
 
 from underfoot.checking.facts import LaidBoards, RoomFacts
-from underfoot.checking.facts.lining import CLOSE, CutBoards, Piece
+from underfoot.checking.facts.lining import CLOSE, CutBoards, Piece, cut_lengths
 from underfoot.drawing import pens
+from underfoot.drawing.chains import is_turned
 from underfoot.drawing.floor_layers import BOARD_INK, SHEET_INK
 from underfoot.drawing.legend import Entry as Sign
 from underfoot.drawing.legend import list_rows
@@ -53,6 +55,8 @@ def list_boards(facts: RoomFacts, place: int, layer: LaidBoards, cut: CutBoards)
         )
     taped = {True: "taped", False: "not taped", None: "taped or not: the plan does not say"}
     words.append(f"Joints: {taped[insulation.joints_taped]}.")
+    if is_turned(facts):
+        words.append("Begin at the joint whose ends are dimensioned along the walls.")
     words += _cut_round(facts)
     bare = shapely.difference(facts.floor, layer.together, grid_size=GRID).area
     if bare > _BARE:
@@ -116,7 +120,7 @@ def _rows(layer: LaidBoards, cut: CutBoards) -> list[Entry]:
         left = cut.board[0]
         for place in places:
             left = max(0.0, left - cut.pieces[place].long)
-            rest = written_length(left) if place == places[-1] else ""
+            rest = str(int(left + CLOSE)) if place == places[-1] else ""
             first = str(number) if place == places[0] else ""
             rows.append(_piece_row(first, cut.pieces[place], rest, layer, cut.board))
     return rows
@@ -209,24 +213,29 @@ def list_sheets(facts: RoomFacts, pieces: Sequence[Piece]) -> Section:
     membrane = facts.drawn.membrane
     assert membrane is not None
     roll, corners = membrane.sheet, facts.sheets.corners
-    sides = [(float(np.hypot(*(ring[1] - ring[0]))), float(np.hypot(*(ring[3] - ring[0]))))
-             for ring in corners]  # fmt: skip
-    words = [*_say_roll(roll, sum(long for long, _ in sides))]
+    wide = [float(np.hypot(*(ring[3] - ring[0]))) for ring in corners]
+    lengths = dict(cut_lengths(facts))
+    words = [*_say_roll(roll, sum(lengths.values()))]
     said = {True: "taped", False: "not taped", None: "taped or not (the plan does not say)"}
-    laps = f"Laps {said[membrane.overlaps_taped]}; edges" if len(sides) > 1 else "Edges"
+    laps = f"Laps {said[membrane.overlaps_taped]}; edges" if len(wide) > 1 else "Edges"
     words.append(f"{laps} at the walls {said[membrane.perimeter_taped]}.")
     if len(facts.sheets.names) > MOST_SHEETS:
         words.append(f"Laps of more than {MOST_SHEETS} sheets are not dimensioned.")
     words.append("A turn-up at the walls is not in the plan: add it to the lengths.")
+    if is_turned(facts) and len(wide) > 1:
+        words.append("Begin at the edge whose ends are dimensioned along the walls.")
     words += _cut_round(facts)
     bare = shapely.difference(facts.floor, facts.sheets.together, grid_size=GRID).area
     if bare > _BARE:
         words.append(f"{bare / 1e6:.2f} m² of the floor carries no sheet.")
-    on_floor = {piece.place: piece for piece in pieces}
     told = [
-        f"{name} {written_length(long)}{_say_lying(on_floor.get(place), long, wide, roll)}"
-        for place, (name, (long, wide)) in enumerate(zip(facts.sheets.names, sides, strict=True))
+        f"{piece.name} {_up(lengths[piece.place])}"
+        f"{_say_lying(piece, lengths[piece.place], wide[piece.place], roll)}"
+        for piece in pieces
     ]
+    on_floor = {piece.place for piece in pieces}
+    told += [f"{name}: none of it on the floor" for place, name in enumerate(facts.sheets.names)
+             if place not in on_floor]  # fmt: skip
     more = len(told) - _MOST_ROWS
     rest = f"; and {more} more" if more > 0 else ""
     order = "Cut in this order:" if len(told) > 1 else "Cut"
@@ -234,14 +243,17 @@ def list_sheets(facts: RoomFacts, pieces: Sequence[Piece]) -> Section:
     return Section(title="Membrane", name="cut-list", entries=paragraphs(words))
 
 
-def _say_lying(piece: Piece | None, long: float, wide: float, roll: MembraneRoll | None) -> str:
+def _say_lying(piece: Piece, long: float, wide: float, roll: MembraneRoll | None) -> str:
     """Say how wide a sheet is cut, and how much of it lies on the floor."""
     cut = "" if roll is None or abs(wide - roll.width) < CLOSE else f" × {written_length(wide)}"
-    if piece is None:
-        return f"{cut}, none of it on the floor"
     if piece.long > long - CLOSE and piece.wide > wide - CLOSE:
         return cut
     return f"{cut}, {_whole(piece.long)} × {_whole(piece.wide)} of it on the floor"
+
+
+def _up(length: float) -> str:
+    """Write a length to be cut off a roll, no shorter than it must be."""
+    return str(math.ceil(length - CLOSE / 10))
 
 
 def _say_roll(roll: MembraneRoll | None, length: float) -> Iterator[str]:

@@ -11,8 +11,9 @@ import shapely
 from underfoot.checking.facts import RoomFacts
 from underfoot.checking.facts.lining import Piece
 from underfoot.drawing import pens
-from underfoot.drawing.chains import MOST_STOPS, apart
+from underfoot.drawing.chains import MOST_STOPS, apart, is_turned
 from underfoot.drawing.floor_layers import SHEET_INK
+from underfoot.drawing.lining.first_edge import set_out_first_edge
 from underfoot.drawing.lining.parts import Lining, Row, edges_of, label_piece
 from underfoot.drawing.outline import rings_of
 from underfoot.drawing.scene import Scene
@@ -31,7 +32,7 @@ _ALONG = (0.5, 0.3, 0.7, 0.15, 0.85)
 
 def find_rows(facts: RoomFacts) -> Iterator[Row]:
     """Choose what to dimension outside: where sheets begin and end, corners, the whole."""
-    for axis in (0, 1):
+    for axis in () if is_turned(facts) else (0, 1):
         low, high = facts.outline.bounds[axis], facts.outline.bounds[axis + 2]
         stops = apart([low, high, *find_edges(facts, axis)])
         if 2 < len(stops) <= MOST_STOPS:
@@ -114,12 +115,17 @@ def line_sheets(scene: Scene, pieces: tuple[Piece, ...]) -> Lining:
         class_="laps",
     )
     drawn += _draw_edges(scene, pieces)
+    begun = (
+        set_out_first_edge(facts, facts.sheets.corners, "membrane", "edge to begin with")
+        if is_turned(facts)
+        else ()
+    )
     wanted = [measure_lap(facts, name, lap) for name, lap in laps]
     return Lining(
         drawn=group(drawn, data_layer="membrane"),
         pieces=pieces,
         edges=edges_of(scene, [piece.shape for piece in pieces]),
-        wanted=[each for each in wanted if each is not None],
+        wanted=[*begun, *(each for each in wanted if each is not None)],
         labels=[
             label_piece(scene, piece, "membrane", SHEET_INK, (f"sheet {piece.name}", piece.name))
             for piece in pieces
