@@ -91,6 +91,11 @@ class ByTape:
 
     def _hold(self, start: Array, end: Array, figure: float, what: str) -> None:
         way = (end - start) / np.hypot(*(end - start))
+        corners = [np.array(each) for each in self.facts.outline.exterior.coords]
+        corner = min(corners, key=lambda each: float(np.hypot(*(each - start))))
+        is_from_corner = np.hypot(*(corner - start)) <= self.eye
+        if is_from_corner:
+            self.taped.append(Taped(corner=corner, end=end, figure=figure))
         for face, along, _ in self.faces_at(start, self.eye):
             if abs(_cross(along, way)) > 0.9999:
                 # Square from the wall: a figure of the table has its ends in whole mm alone.
@@ -98,14 +103,10 @@ class ByTape:
                 value = float(face @ way) + figure
                 self.lines.append(Laid(way=way, drawn=float(end @ way), value=value, what=what))
                 return
-        corners = [np.array(each) for each in self.facts.outline.exterior.coords]
-        corner = min(corners, key=lambda each: float(np.hypot(*(each - start))))
-        if np.hypot(*(corner - start)) > self.eye:
-            if self._hold_along_edge(start, end, figure, what):
-                return
-            self.wrong.append(f"{what} is measured from no wall and no corner")
+        if not is_from_corner:
+            if not self._hold_along_edge(start, end, figure, what):
+                self.wrong.append(f"{what} is measured from no wall and no corner")
             return
-        self.taped.append(Taped(corner=corner, end=end, figure=figure))
         for _, along, _ in self.faces_at(end, self.eye):
             if abs(_cross(along, way)) > 0.01:
                 continue
