@@ -33,13 +33,19 @@ def find_place(facts: RoomFacts, finding: ReportedFinding) -> Any:
     if finding.shape is not None and finding.room is not None:
         shape = from_geojson(dict(finding.shape))
         return None if shape.is_empty else shape
-    if finding.room is None:
+    if finding.room is None or ("thermostat" in finding.items and _hangs_elsewhere(facts)):
+        # What it hangs by is in that other room too, and may be called as something here is.
         return None
     shapes = [shape for item in finding.items if (shape := _shape_of_item(facts, item)) is not None]
     if len(shapes) < 2:
         return next(iter(shapes), None)
     shared = shapely.intersection_all(shapes)
     return shapely.GeometryCollection(shapes) if shared.is_empty else shared
+
+
+def _hangs_elsewhere(facts: RoomFacts) -> bool:
+    thermostat = facts.drawn.thermostat
+    return thermostat is not None and thermostat.room not in (None, facts.id)
 
 
 def _shape_of_item(facts: RoomFacts, item: str) -> Any:
@@ -61,7 +67,7 @@ def _shape_of_item(facts: RoomFacts, item: str) -> Any:
         return shapely.Point(facts.box)
     if item == "thermostat":
         thermostat = facts.drawn.thermostat
-        if thermostat is not None and thermostat.room in (None, facts.id):
+        if thermostat is not None:
             at = thermostat.at or facts.box
             return None if at is None else shapely.Point(at)
     if item == "sensor" and facts.drawn.sensor is not None:

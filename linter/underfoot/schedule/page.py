@@ -10,6 +10,7 @@ from hashlib import sha256
 from jinja2 import Environment
 from markupsafe import Markup
 
+from underfoot.page.markdown import render_line
 from underfoot.reporting.templates import read_part, set_up_templates
 from underfoot.schedule.document import Papers, without_empty_columns, write_cell
 from underfoot.schedule.sheets import RoomSheet
@@ -40,5 +41,14 @@ def write_page(papers: Papers, version: str, sheets: Sequence[RoomSheet] = ()) -
 @cache
 def _environment() -> Environment:
     return set_up_templates(
-        __package__, "templates", shown=write_cell, without_empty=without_empty_columns
+        __package__,
+        "templates",
+        shown=write_cell,
+        without_empty=without_empty_columns,
+        coded=_coded,
     )
+
+
+def _coded(text: str) -> str:
+    """Set what is written in a plan as code, where a sentence quotes any."""
+    return render_line(text) if "`" in text else text

@@ -69,4 +69,5 @@ def _table(table: Table) -> dict[str, Any]:
 
 
 def _plain(text: str) -> str:
-    return escape_invisible(text)
+    """Write a text for paper, where what stands in a plan is quoted."""
+    return escape_invisible(text.replace("`", '"'))

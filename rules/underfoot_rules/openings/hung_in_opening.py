@@ -111,8 +111,9 @@ def check(subject: Subject[HungBy], facts: Facts, limits: Limits) -> Finding | C
     is_box_in_doorway = hung.what == "junction box" and hung.opening.is_walked_through
     where = f"{{measured}} from {name}{up}" if distance > 0 else f"in {name}{up}"
     fault = Fault(rule="hung-in-opening", room=hung.own.id, items=subject.items)
+    at = point_text(*hung.place) + ("" if hung.room is hung.own else f" of room {hung.room.id}")
     found = Finding(
-        message=f"The {hung.what} at {point_text(*hung.place)} hangs {where}, where there is no "
+        message=f"The {hung.what} at {at} hangs {where}, where there is no "
         "wall; at least {limit} from its middle to an opening is asked for.",
         remedy=advise_wall(facts, hung.room, hung.place, Hung(path=hung.thing.path, found=fault)),
         severity="error" if is_box_in_doorway else "warning",

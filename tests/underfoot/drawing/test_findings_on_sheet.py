@@ -13,10 +13,23 @@ from tests.underfoot.drawing.demo_sheets import (
     crowded_whole,
     words,
 )
-from tests.underfoot.drawing.rooms import SVG, crowd, demo_room, finding, parse, places_of, wrong
+from tests.underfoot.drawing.rooms import (
+    PLANS,
+    SVG,
+    crowd,
+    demo_room,
+    finding,
+    parse,
+    places_of,
+    read_text,
+    rooms_of,
+    wrong,
+)
 from underfoot.checking.facts import RoomFacts
 from underfoot.checking.report import ReportedFinding
 from underfoot.drawing import draw_room, draw_sheets
+from underfoot.drawing.anchors import find_place
+from underfoot.from_python import PlanText, check
 
 
 @pytest.mark.slow
@@ -185,3 +198,18 @@ def test_more_findings_than_fit_are_counted() -> None:
     found = re.search(r"and (\d+) more, in the report: (\d+)–200", text)
     assert found is not None
     assert int(found[1]) == 200 - int(found[2]) + 1
+
+
+def test_what_hangs_in_another_room_is_not_shown_at_what_is_called_so_here() -> None:
+    # The bathroom's thermostat hangs in the hall, behind the hall's door; both doors are `door`.
+    text = (PLANS / "flat.yaml").read_text(encoding="utf-8")
+    was = "{kind: door, from: [1290, 100], to: [1290, 920], hinge: from, opens: inwards"
+    assert was in text
+    moved = was.replace("100]", "2700]").replace("920]", "3520]")
+    text = text.replace(was, moved)
+    (report,) = check(PlanText(text, str(PLANS / "moved.yaml"))).plans
+    (found,) = [each for each in report.findings if each.rule == "thermostat-behind-door"]
+    assert (found.room, found.shape) == ("bathroom", None)
+    assert "at [1290, 2600] of room hall" in found.message
+    facts = rooms_of(read_text(text))["bathroom"]
+    assert find_place(facts, found) is None
