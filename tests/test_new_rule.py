@@ -166,8 +166,9 @@ def test_no_file_is_overwritten(tmp_path: Path) -> None:
     ("arguments", "says"),
     [
         ([], "write: python -m underfoot.testing RULE"),
-        (["--help"], "write: python -m underfoot.testing RULE"),
+        (["--no-such"], "write: python -m underfoot.testing RULE"),
         (["wall-clearence"], "did you mean wall-clearance?"),
+        (["house-title"], "found once it is installed: python -m pip install -e ."),
         (["new", "Title"], "no name for a rule"),
         (["wall-clearance", "no-such-plan.yaml"], "no-such-plan.yaml"),
     ],
@@ -176,6 +177,10 @@ def test_the_command_line_says_what_is_wrong(arguments: list[str], says: str) ->
     with pytest.raises(SystemExit) as ended:
         main(arguments)
     assert says in str(ended.value)
+
+
+def test_help_is_no_mistake() -> None:
+    assert main(["--help"]).startswith("write: python -m underfoot.testing RULE")
 
 
 def test_a_rule_that_a_set_has_not_is_no_empty_answer() -> None:

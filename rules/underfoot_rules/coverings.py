@@ -23,7 +23,7 @@ PARTLY_GIVEN = CannotTell(
 
 
 def film_subjects(facts: Facts) -> tuple[Subject[FilmInRoom], ...]:
-    """One subject a film in a room; its thing is (room facts, film)."""
+    """One subject a film in a room; its payload is (room facts, film)."""
     return tuple(
         Subject(room=room.id, items=(film.id,), path=film.path, payload=(room, film))
         for room in facts.heated_rooms
@@ -51,7 +51,7 @@ def lacks_covering(room: RoomFacts, film: str | None = None) -> CannotTell | Non
 
 
 def overlay_subject(room: RoomFacts) -> Subject[Fixed] | None:
-    """Give a room's overlay as a subject; its thing is (room facts, fixing, None)."""
+    """Give a room's overlay as a subject; its payload is (room facts, fixing, None)."""
     overlay = room.drawn.overlay
     if overlay is None:
         return None

@@ -37,3 +37,11 @@ ROUTE = CannotTell(
     why="the route of the sensor is not given",
     write="Write the way of its conduit: `sensor.route`.",
 )
+SWITCHES = CannotTell(
+    why="what the thermostat switches is not given",
+    write="Write what it can switch: `thermostat.switches`.",
+)
+CONTACTOR_RATING = CannotTell(
+    why="the contactor's rating is not given",
+    write="Write what it is rated for: `contactor.rating`.",
+)

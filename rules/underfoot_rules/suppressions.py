@@ -114,10 +114,22 @@ SILENCES = (
     ),
     Suppression(
         cause="thermostat-missing",
-        silenced=("thermostat-height", "thermostat-rating", "thermostat-circuits", "floor-limit"),
+        silenced=(
+            "thermostat-height",
+            "thermostat-rating",
+            "thermostat-circuits",
+            "floor-limit",
+            "contact-protection",
+        ),
         cause_keys=keys.by_room,
         subject_keys=keys.by_room_without_thermostat,
         reason="a thermostat is missing (thermostat-missing)",
+    ),
+    Suppression(
+        cause="thermostat-rating",
+        silenced=("contact-protection",),
+        cause_keys=keys.by_items,
+        reason="the contact carries too much as it is (thermostat-rating)",
     ),
     Suppression(
         cause="film-voltage",

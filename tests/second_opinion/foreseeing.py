@@ -47,7 +47,13 @@ def _anything(one: Expected) -> bool:
     return True
 
 
-SILENCED = ("thermostat-height", "thermostat-rating", "thermostat-circuits", "floor-limit")
+SILENCED = (
+    "thermostat-height",
+    "thermostat-rating",
+    "thermostat-circuits",
+    "floor-limit",
+    "contact-protection",
+)
 
 
 def _idle_waivers(plan: Data) -> Iterator[Expected]:

@@ -1,6 +1,6 @@
 """What is wrong with circuits, coverings and what switches them, by sums of currents."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
 from tests.second_opinion.comparing import UnclearError, exceeds, falls_short
@@ -109,10 +109,22 @@ def _of_thermostats(plan: Data, found: Mapping[str, Load], wrong: set[str]) -> I
         contactor = told.get("contactor")
         if len(groups) > 1 and (not contactor or contactor.get("poles", len(groups)) < len(groups)):
             yield error("thermostat-circuits", name, "thermostat")
-        if fed_wrong(tuple(switched), wrong):
-            continue
-        if _overloads(told, groups):
+        if not fed_wrong(tuple(switched), wrong) and _overloads(told, groups):
             yield error("thermostat-rating", name, "thermostat")
+        elif _is_behind_too_much(plan, told, groups):
+            yield warning("contact-protection", name, "thermostat")
+
+
+def _is_behind_too_much(plan: Data, told: Data, groups: Iterable[str]) -> bool:
+    """Tell whether a breaker is rated above the contact that it protects."""
+    contactor: Any = told.get("contactor")
+    rating = contactor.get("rating") if contactor else told.get("switches")
+    given = [plan["circuits"][name].get("breaker") for name in groups]
+    if rating is None:
+        return False
+    contact_a = read_quantity(rating, "A")
+    breakers_a = [read_quantity(each, "A") for each in given if each is not None]
+    return any(each != contact_a and exceeds(each, contact_a, 0.001) for each in breakers_a)
 
 
 def _overloads(told: Data, groups: Mapping[str, tuple[Load, ...]]) -> bool:

@@ -84,6 +84,7 @@ CAUSES: dict[str, dict[str, Any]] = {
     "sensor-missing": {"rooms.room.sensor": None},
     "sensor-under-element": {"rooms.room.sensor.at": [3800, 1500]},
     "thermostat-missing": {"rooms.room.thermostat": None},
+    "thermostat-rating": {"rooms.room.thermostat.switches": "3 A"},
     "film-voltage": {"materials.films.film-80.voltage": "115 V"},
     "circuit-feed": {"rooms.room.leads": None},
     "rcd": {"circuits": {"C1": {"rcd": None}}, "status": "laid", "tests": [LAID]},

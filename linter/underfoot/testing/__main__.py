@@ -20,6 +20,8 @@ USAGE = (
 
 def main(arguments: list[str]) -> str:
     """Return what is to be printed; SystemExit with words where something is wrong."""
+    if arguments and arguments[0] in ("-h", "--help"):
+        return USAGE
     if not arguments or arguments[0].startswith("-"):
         sys.exit(USAGE)
     try:

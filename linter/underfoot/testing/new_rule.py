@@ -62,7 +62,9 @@ def write_rule(
     _refuse_topic(own_topic, place, new_topic)
     home = place.folder / own_topic if place.by_topic else place.folder
     mutations = place.folder / "mutations"
-    words = {"id": name, "topic": own_topic, "name": _set_name(place.folder)}
+    # In a folder of its topic a rule has its id and topic from where it stands.
+    identity = "" if place.by_topic else f'    id="{name}",\n    topic="{own_topic}",\n'
+    words = {"id": name, "identity": identity, "name": _set_name(place.folder)}
     made = {
         home / f"{module}.py": _fill("rule.py", words),
         home / f"{module}.md": _fill("page.md", words),
@@ -194,7 +196,9 @@ def _extend_lists(place: _Place, mutations: Path, topic: str, module: str) -> di
 
 def _left_of_standard(name: str) -> tuple[str, ...]:
     return (
-        "Replace what the three files say by your rule, its page and a way to get it wrong.",
+        "Replace what the three files say by your rule, its page and a way to get it wrong "
+        "(move that into the topic's module of mutations, if there is one), and work out in "
+        "tests/second_opinion what such a damage must bring.",
         f"See what its examples give: python -m underfoot.testing {name}",
         "Write the index anew: underfoot rules --format markdown > rules/index.md",
         "Name the keys that it needs in tests/missing_keys/needed_keys.yaml, under `needed`; where "
@@ -204,7 +208,7 @@ def _left_of_standard(name: str) -> tuple[str, ...]:
         "Write what is kept of it, and the README's count and quotes: python -m "
         "tests.underfoot_rules.said, tests.constants_kept and tests.guides; read the difference.",
         "Where another rule speaks for the same cause, silence one of the two, and add a plan "
-        "to CAUSES, as DEVELOPERS.md says.",
+        "to CAUSES, as DEVELOPERS.md says; where the planner can choose, add a mender.",
         "Test: pytest -q -n 2 tests/underfoot_rules tests/missing_keys tests/seeded_faults "
         "tests/constants_kept tests/test_demo_plans.py tests/test_guides.py, then ruff check ., "
         "ruff format ., mypy and lint-imports.",

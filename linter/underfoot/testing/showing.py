@@ -94,4 +94,7 @@ def _find_owner(sets: Sequence[RuleSet], rule: str) -> RuleSet:
             return one
     near = get_close_matches(rule, [each.id for one in sets for each in one.rules], 1)
     hint = f"; did you mean {near[0]}?" if near else ""
-    raise ValueError(f"no installed set has a rule {rule}{hint}")
+    raise ValueError(
+        f"no installed set has a rule {rule}{hint}\n"
+        "A set of your own is found once it is installed: python -m pip install -e ."
+    )

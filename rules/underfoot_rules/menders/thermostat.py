@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from typing import Any
 
 from underfoot.api.facts import CircuitFacts, Facts
+from underfoot.api.plan import Plan
 from underfoot.api.rules import Edit, Mender, Proposal, ToMend, below, format_quantity, join_names
 from underfoot_rules.menders.in_force import limits_of
 from underfoot_rules.menders.laid import is_handed_over
@@ -14,7 +15,7 @@ from underfoot_rules.menders.spelled import put, spell, stands, take_out
 from underfoot_rules.menders.written import Path, change
 from underfoot_rules.thermostat.floor_limit import Late, find_late, list_heated_by
 from underfoot_rules.thermostat.surface_limit import find_surface_limit
-from underfoot_rules.thermostat.switching import find_circuits_in, find_unswitched
+from underfoot_rules.thermostat.switching import find_circuits_in, find_unswitched, list_breakers
 
 # What thermostats and contactors are made to switch, A: common practice in the trade, no source.
 THERMOSTATS_A = (16.0, 20.0)
@@ -67,15 +68,16 @@ def take_stronger_one(found: ToMend) -> Iterator[Proposal]:
         return
     if thermostat.contactor is None:
         total_a = math.fsum(circuit.current_a for circuit in circuits)
-        for rating in [each for each in THERMOSTATS_A if not below(each, total_a)][:1]:
+        least_a = max([total_a, *list_breakers(circuits, facts.plan).values()])
+        for rating in [each for each in THERMOSTATS_A if not below(each, least_a)][:1]:
             yield Proposal(
                 says=f"Take a thermostat for room {room} that switches {rating:g} A.",
                 edits=(put(found.data, (*_thermostat(room), "switches"), rating, "A"),),
             )
-        if below(THERMOSTATS_A[-1], total_a):
+        if below(THERMOSTATS_A[-1], least_a):
             yield from _take_contactor(found, room, circuits)
         return
-    poles_a = choose_contactor_rating(_fullest(circuits))
+    poles_a = choose_contactor_rating(_fullest(circuits, facts.plan))
     if poles_a is not None:
         path = (*_thermostat(room), "contactor", "rating")
         yield Proposal(
@@ -96,7 +98,7 @@ def _take_contactor(
     found: ToMend, room: str, circuits: Sequence[CircuitFacts]
 ) -> Iterator[Proposal]:
     path = (*_thermostat(room), "contactor")
-    contactor = _contactor(circuits)
+    contactor = _contactor(circuits, found.facts)
     if contactor is None or not stands(found.data, path[:-1]):
         return
     poles, rating = contactor["poles"], contactor["rating"]
@@ -114,9 +116,9 @@ def _take_contactor(
         )
 
 
-def _contactor(circuits: Sequence[CircuitFacts]) -> dict[str, Any] | None:
+def _contactor(circuits: Sequence[CircuitFacts], facts: Facts) -> dict[str, Any] | None:
     """Choose a contactor with a pole a protection, the smallest made that carries the fullest."""
-    rating = choose_contactor_rating(_fullest(circuits))
+    rating = choose_contactor_rating(_fullest(circuits, facts.plan))
     if rating is None:
         return None
     return {"poles": len({each.protection for each in circuits}), "rating": f"{rating:g} A"}
@@ -127,12 +129,13 @@ def choose_contactor_rating(fullest_a: float) -> float | None:
     return next((each for each in CONTACTORS_A if not below(each, fullest_a)), None)
 
 
-def _fullest(circuits: Sequence[CircuitFacts]) -> float:
-    """Give the most that goes through one pole, in A."""
+def _fullest(circuits: Sequence[CircuitFacts], plan: Plan) -> float:
+    """Give the most that goes through one pole, or that its breaker lets through, in A."""
     poles: dict[str, list[float]] = {}
     for circuit in circuits:
         poles.setdefault(circuit.protection, []).append(circuit.current_a)
-    return max(map(math.fsum, poles.values()), default=0.0)
+    breakers = list_breakers(circuits, plan).values()
+    return max([*map(math.fsum, poles.values()), *breakers], default=0.0)
 
 
 def give_it_work(found: ToMend) -> Iterator[Proposal]:
@@ -212,7 +215,7 @@ def _draw(found: ToMend, room: str, circuits: Sequence[CircuitFacts]) -> Proposa
         "switches": f"{_USUAL_A:g} A",
         "floor_limit": f"{surface.warmest_c:g} degC",
     }
-    contactor = _contactor(circuits)
+    contactor = _contactor(circuits, facts)
     total_a = math.fsum(each.current_a for each in circuits)
     if contactor is not None and (contactor["poles"] > 1 or total_a > _USUAL_A):
         told["contactor"] = contactor
@@ -238,6 +241,7 @@ MENDERS = (
     Mender(rule="floor-limit", propose=set_dial),
     Mender(rule="thermostat-height", propose=hang_at_height),
     Mender(rule="thermostat-rating", propose=take_stronger_one),
+    Mender(rule="contact-protection", propose=take_stronger_one),
     Mender(rule="thermostat-circuits", propose=part_contacts),
     Mender(rule="thermostat-idle", propose=give_it_work),
     Mender(rule="thermostat-missing", propose=switch_room),

@@ -50,6 +50,18 @@ def take_weaker(plan: Data, rng: random.Random) -> None:
         told["switches"] = less
 
 
+@mutation("contact-protection", "breaker-above-the-contact")
+def fit_larger_breaker(plan: Data, rng: random.Random) -> None:
+    """The breaker that lay in the van was fitted, rated higher than the thermostat's contact."""
+    room = choose_with(plan, rng, "thermostat")
+    told = plan["rooms"][room]["thermostat"]
+    device, key = (told["contactor"], "rating") if told.get("contactor") else (told, "switches")
+    name = pick(rng, (n for n, c in plan["circuits"].items() if c.get("thermostat") == room))
+    name = plan["circuits"][name].get("shares", name)
+    plan["circuits"][name]["breaker"] = f"{rng.choice((16, 20, 25))} A"
+    device[key] = f"{rng.choice((10, 13, 15))} A"
+
+
 @mutation("thermostat-circuits", "contactor-saved")
 def save_contactor(plan: Data, rng: random.Random) -> None:
     """The contactor was saved, or bought with one pole."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
 from underfoot.api.facts import CircuitFacts, Facts, RoomFacts
 from underfoot.api.plan import Plan
@@ -29,8 +29,17 @@ def find_unswitched(
     )
 
 
+def list_breakers(circuits: Iterable[CircuitFacts], plan: Plan) -> dict[str, float]:
+    """List the breakers before circuits, in A, by the circuit that has each; those not given left
+    out.
+    """
+    own = dict.fromkeys(each.protection for each in circuits)
+    given = ((name, plan.circuits[name].breaker_a) for name in own)
+    return {name: breaker_a for name, breaker_a in given if breaker_a is not None}
+
+
 def list_thermostats(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
-    """One subject a thermostat, or a room that lacks one; its thing is the room's facts."""
+    """One subject a thermostat, or a room that lacks one; its payload is the room's facts."""
     return facts.once(_list_thermostats)
 
 

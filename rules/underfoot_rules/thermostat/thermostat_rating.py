@@ -17,9 +17,10 @@ from underfoot.api.rules import (
     format_quantity,
     join_names,
 )
+from underfoot_rules import not_given
 from underfoot_rules.absent import NO_THERMOSTAT
 from underfoot_rules.basis import MAKER
-from underfoot_rules.thermostat.switching import list_thermostats
+from underfoot_rules.thermostat.switching import list_breakers, list_thermostats
 
 
 def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding | CannotTell | None:
@@ -31,20 +32,17 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
     if not circuits:
         return None
     if thermostat.contactor is not None:
-        return _check_contactor(thermostat, circuits)
+        return _check_contactor(thermostat, circuits, facts)
     if thermostat.switches_a is None:
-        return CannotTell(
-            why="what the thermostat switches is not given",
-            write="Write what it can switch: `thermostat.switches`.",
-        )
+        return not_given.SWITCHES
     current_a = math.fsum(circuit.current_a for circuit in circuits)
     if not above(current_a, thermostat.switches_a):
         return None
     return Finding(
         message=f"The thermostat of room {subject.room} switches at most {{limit}}, but "
         f"{_named(circuits)} {_draw(circuits)} {{measured}}.",
-        remedy=f"Take one that switches at least {format_at_least(current_a, 'A')}, or let it "
-        "switch a contactor rated for each circuit, with a pole a circuit.",
+        remedy=f"Take one that switches at least {_say_rating(current_a, circuits, facts)}, "
+        "or let it switch a contactor rated for each circuit, with a pole a circuit.",
         measured=current_a,
         most=thermostat.switches_a,
         details=_currents(circuits),
@@ -52,14 +50,11 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
 
 
 def _check_contactor(
-    thermostat: Thermostat, circuits: tuple[CircuitFacts, ...]
+    thermostat: Thermostat, circuits: tuple[CircuitFacts, ...], facts: Facts
 ) -> Finding | CannotTell | None:
     contactor = thermostat.contactor
     if contactor is None or contactor.rating_a is None:
-        return CannotTell(
-            why="the contactor's rating is not given",
-            write="Write what it is rated for: `contactor.rating`.",
-        )
+        return not_given.CONTACTOR_RATING
     poles: dict[str, list[CircuitFacts]] = {}
     for circuit in circuits:
         poles.setdefault(circuit.protection, []).append(circuit)
@@ -71,13 +66,21 @@ def _check_contactor(
     return Finding(
         message=f"The contactor is rated {{limit}}, but {_named(one)} {_draw(one)} {{measured}} "
         "through one pole.",
-        remedy=f"Take a contactor rated at least {format_at_least(current_a, 'A')}, or divide the "
-        "strips over more circuits, each with its own pole.",
+        remedy=f"Take a contactor rated at least {_say_rating(current_a, circuits, facts)}, "
+        "or divide the strips over more circuits, each with its own pole.",
         measured=current_a,
         most=contactor.rating_a,
         details=_currents(circuits),
         related=(contactor.path,),
     )
+
+
+def _say_rating(current_a: float, circuits: tuple[CircuitFacts, ...], facts: Facts) -> str:
+    """Say what a contact must switch: what the strips draw, and no less than its breaker."""
+    breaker_a = max(list_breakers(circuits, facts.plan).values(), default=0.0)
+    if above(breaker_a, current_a):
+        return f"{format_at_least(breaker_a, 'A')}, as its breaker is rated"
+    return format_at_least(current_a, "A")
 
 
 def _named(circuits: tuple[CircuitFacts, ...]) -> str:

@@ -143,6 +143,17 @@ def _put(key: str, unit: str, path: str = "{path}") -> Read:
     return read
 
 
+def _breaker_or_contact(match: re.Match[str], reading: Reading) -> Iterator[Do]:
+    smaller, device, stronger = match.groups()
+    if smaller != "a":
+        yield doing.set_at(reading.finding.related[0], "breaker", f"{smaller} A")
+    path = reading.finding.path
+    if device == "contactor":
+        yield doing.set_at(f"{path}.contactor", "rating", f"{stronger} A")
+    else:
+        yield doing.set_at(path, "switches", f"{stronger} A")
+
+
 def _size(match: re.Match[str], reading: Reading) -> Iterator[Do]:
     items, room = reading.finding.items, reading.finding.room
     circuit = reading.data["circuits"].get(items[0], {})
@@ -271,6 +282,10 @@ SAID: tuple[tuple[str, str, Read], ...] = (
     ("size", rf"Take {N} mm² or more", _size),
     ("size", rf"A cable of {N} mm² would do", _size),
     ("rating", rf"Take one that switches at least {N} A", _put("switches", "A")),
+    ("rating", rf"Fit a breaker rated at most {N} A, or a (thermostat|contactor) that switches at "
+     rf"least {N} A", _breaker_or_contact),
+    ("rating", rf"Fit (a) (thermostat|contactor) that switches at least {N} A",
+     _breaker_or_contact),
     ("rating", rf"Take a contactor rated at least {N} A",
      lambda m, r: [doing.set_at(f"{r.finding.path}.contactor", "rating", f"{m[1]} A")]),
     ("rating", rf"Use a source rated {N} VA or more", _put("rating", "VA", "supply.source")),

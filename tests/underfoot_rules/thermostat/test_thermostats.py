@@ -216,6 +216,10 @@ def test_what_is_advised_would_do() -> None:
     change = {
         "materials": {"films": {"film-80": {"output": "79.87 W/m2"}}},
         "rooms": {"room": {"thermostat": {"switches": "3 A"}}},
+        "circuits": {"C1": {"breaker": None}},
     }
     (finding,) = of_rule(check(change), "thermostat-rating")
-    assert finding.remedy.startswith("Take one that switches at least 3.35 A,")
+    assert finding.remedy.startswith("Take one that switches at least 3.35 A, or")
+    # Behind a breaker that would let more through the contact must bear that.
+    (finding,) = of_rule(check({**change, "circuits": {}}), "thermostat-rating")
+    assert finding.remedy.startswith("Take one that switches at least 10 A, as its breaker is")

@@ -159,7 +159,7 @@ class Facts(Once):
 
     @cached_property
     def element_subjects(self) -> tuple[Subject[tuple[RoomFacts, int]], ...]:
-        """One subject an element; its thing is (room facts, place of the element in it)."""
+        """One subject an element; its payload is the room's facts and its place in `elements`."""
         return tuple(
             Subject(room=room.id, items=(element.id,), path=element.path, payload=(room, place))
             for room in self.heated_rooms
@@ -168,7 +168,7 @@ class Facts(Once):
 
     @cached_property
     def room_subjects(self) -> tuple[Subject[RoomFacts], ...]:
-        """One subject a room with elements; its thing is the room's facts."""
+        """One subject a room with elements; its payload is the room's facts."""
         return tuple(
             Subject(room=room.id, items=(), path=room.path, payload=room)
             for room in self.heated_rooms
@@ -176,7 +176,7 @@ class Facts(Once):
 
     @cached_property
     def circuit_subjects(self) -> tuple[Subject[CircuitFacts], ...]:
-        """One subject a circuit with elements; its thing is the circuit's facts."""
+        """One subject a circuit with elements; its payload is the circuit's facts."""
         return tuple(
             Subject(room=None, items=(circuit.id,), path=circuit.path, payload=circuit)
             for circuit in self.circuits.values()
@@ -185,7 +185,7 @@ class Facts(Once):
 
     @cached_property
     def protection_subjects(self) -> tuple[Subject[ProtectionFacts], ...]:
-        """One subject a protection that carries elements; its thing is the protection's facts."""
+        """One subject a protection that carries elements; its payload is the protection's facts."""
         return tuple(
             Subject(room=None, items=(protection.id,), path=protection.path, payload=protection)
             for protection in self.protections.values()
@@ -193,7 +193,7 @@ class Facts(Once):
 
     @cached_property
     def lead_subjects(self) -> tuple[Subject[Lead], ...]:
-        """One subject a lead; its thing is the lead."""
+        """One subject a lead; its payload is the lead."""
         return tuple(
             Subject(room=room, items=(lead.id,), path=lead.path, payload=lead)
             for room, plan in self.plan.rooms.items()
@@ -223,20 +223,20 @@ class Facts(Once):
 
 
 def each_room(facts: Facts) -> tuple[Subject[RoomFacts], ...]:
-    """One subject a room with elements, for rules about that."""
+    """One subject a room with elements; its payload is the room's facts."""
     return facts.room_subjects
 
 
 def each_element(facts: Facts) -> tuple[Subject[tuple[RoomFacts, int]], ...]:
-    """One subject an element."""
+    """One subject a strip; its payload is the room's facts and the place in their `elements`."""
     return facts.element_subjects
 
 
 def each_circuit(facts: Facts) -> tuple[Subject[CircuitFacts], ...]:
-    """One subject a circuit with elements."""
+    """One subject a circuit with elements; its payload is the circuit's facts."""
     return facts.circuit_subjects
 
 
 def each_protection(facts: Facts) -> tuple[Subject[ProtectionFacts], ...]:
-    """One subject a protection that carries elements."""
+    """One subject a protection that carries elements; its payload is the protection's facts."""
     return facts.protection_subjects
