@@ -6,6 +6,10 @@ import sys
 import traceback
 
 
+class PassesThroughError(BaseException):
+    """Passes through whatever takes in the errors of a rule: it is about the plan or the run."""
+
+
 def describe(error: BaseException, module: str | None = None) -> str:
     """Say kind, place and words of an exception in one line, the same on every machine.
 

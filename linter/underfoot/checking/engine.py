@@ -2,21 +2,30 @@
 
 from __future__ import annotations
 
+import sys
+import threading
 import traceback
-from collections.abc import Callable, Container, Hashable, Iterator, Mapping
+from collections.abc import Callable, Container, Iterator
+from contextlib import contextmanager, redirect_stdout
 from datetime import date
 
 from msgspec import Struct
 from msgspec.structs import replace
 
-from underfoot.checking.crash import describe, is_lack_of_memory
+from underfoot.checking.crash import PassesThroughError, describe, is_lack_of_memory
 from underfoot.checking.facts import Facts
 from underfoot.checking.finding import SEVERITIES, Basis, CannotTell, Finding, Severity, Subject
 from underfoot.checking.makers_figures import MAKERS_FIGURES
-from underfoot.checking.rule import AnyRule, Subjects, Suppression
+from underfoot.checking.rule import AnyRule, Subjects
 from underfoot.checking.rule_order import RuleOrder
 from underfoot.checking.settings import LimitsInForce, Settings
-from underfoot.checking.soundness import refuse_unsound
+from underfoot.checking.silencing import Heard, Silencing
+from underfoot.checking.soundness import (
+    MistakenError,
+    UnsoundError,
+    refuse_no_count,
+    refuse_unsound,
+)
 from underfoot.checking.unwaivable import list_unwaivable
 from underfoot.checking.waivers import WaiverState, covers, judge_waivers, list_sound
 from underfoot.plan import Plan, Waiver
@@ -76,10 +85,17 @@ class Outcome(Struct, frozen=True, kw_only=True):
     facts: Facts
 
 
-# A finding that silences what depends on it.
-_Heard = list[tuple[Subject[object], Finding]]
+@contextmanager
+def _output_kept_clear() -> Iterator[None]:
+    """Let what a rule prints go to standard error: the output is the report's alone."""
+    if threading.current_thread() is not threading.main_thread():
+        yield  # the stream is every thread's
+        return
+    with redirect_stdout(sys.stderr):
+        yield
 
 
+@_output_kept_clear()
 def run(
     plan: Plan,
     program: RuleOrder,
@@ -92,6 +108,8 @@ def run(
     is_advised: bool = True,
 ) -> Outcome:
     """Judge the plan by every rule; a rule that raises costs nothing but its own verdict.
+
+    Where two rules lack memory the plan is taken for the cause: MemoryError.
 
     `paths` are all that lead anywhere in the plan's file; without them any path is taken. From the
     facts `before`, of the plan as it was, comes what was worked out of rooms that are the same.
@@ -115,6 +133,7 @@ def run(
     faults: list[Fault] = []
     raised: list[RuleFinding] = []
     states: tuple[WaiverState, ...] | None = None
+    lacked_memory = False
 
     def judge_all_waivers() -> tuple[WaiverState, ...]:
         if not plan.waivers:
@@ -134,18 +153,20 @@ def run(
             states = judge_all_waivers()
             judging = replace(judging, facts=facts.with_waivers(states))
         findings: list[RuleFinding] = []
+        mistaken: list[MistakenError] = []
         try:
-            tally = _judge(rule, judging, findings)
-        except Exception as error:  # a crashed rule must not take the others with it
+            tally = _judge(rule, judging, findings, mistaken)
+        except (KeyboardInterrupt, PassesThroughError):
+            raise
+        except BaseException as error:  # a crashed rule must not take the others with it
             if is_lack_of_memory(error):
-                raise MemoryError from None  # of that the plan is the cause, and no rule
-            worst = _gravest(rule, settings)
-            trace = "".join(traceback.format_exception(error))
-            faults.append(
-                Fault(rule=rule.id, message=describe(error, rule.module), worst=worst, trace=trace)
-            )
+                if lacked_memory:
+                    raise MemoryError from None
+                lacked_memory = True
+            faults.append(_fault_of(rule, error, settings))
             judging.findings_by_rule.pop(rule.id, None)
             continue
+        faults += [_fault_of(rule, each, settings) for each in mistaken[:1]]
         if rule is not MAKERS_FIGURES or tally.checked:
             tallies.append(tally)
         raised += findings
@@ -188,7 +209,7 @@ class _Judging(Struct, frozen=True, kw_only=True):
     program: RuleOrder
     settings: Settings
     sound: tuple[Waiver, ...]
-    findings_by_rule: dict[str, _Heard]
+    findings_by_rule: dict[str, Heard]
     paths: Container[str] | None
 
     def exists(self, path: str) -> bool:
@@ -202,15 +223,31 @@ class _Judging(Struct, frozen=True, kw_only=True):
         )
 
 
+def _fault_of(rule: AnyRule, error: BaseException, settings: Settings) -> Fault:
+    said = describe(error, rule.module)
+    if isinstance(error, MistakenError):
+        said = str(error)
+    elif isinstance(error, UnsoundError):
+        said = f"what {rule.module} gives cannot be used: {error}"
+    trace = "".join(traceback.format_exception(error))
+    return Fault(rule=rule.id, message=said, worst=_gravest(rule, settings), trace=trace)
+
+
 def _gravest(rule: AnyRule, settings: Settings) -> Severity:
     changed = settings.severities.get(rule.id)
     return min(rule.severities, key=SEVERITIES.index) if changed is None else changed[0]
 
 
-def _judge(rule: AnyRule, judging: _Judging, findings: list[RuleFinding]) -> Tally:
+def _judge(
+    rule: AnyRule,
+    judging: _Judging,
+    findings: list[RuleFinding],
+    mistaken: list[MistakenError],
+) -> Tally:
     facts, settings = judging.facts, judging.settings
     listed = rule.subjects(facts)
     if isinstance(listed, Subjects):
+        refuse_no_count(listed.total)
         subjects, total = listed.candidates, int(listed.total)
     else:
         subjects = listed if isinstance(listed, (tuple, list)) else tuple(listed)
@@ -218,18 +255,17 @@ def _judge(rule: AnyRule, judging: _Judging, findings: list[RuleFinding]) -> Tal
     if not subjects:
         return Tally(rule=rule.id, checked=total, found=0, undecided=())
     limits = settings.limits_by_rule.get(rule.id) or LimitsInForce(rule.id, settings.numbers)
-    silences = [
-        (silence, _keys_heard(silence, judging.findings_by_rule, facts))
-        for silence in judging.program.silences.get(rule.id, ())
-        if silence.cause == rule.id or judging.findings_by_rule.get(silence.cause)
-    ]
+    silencing = Silencing(
+        rule, judging.program.silences.get(rule.id, ()), judging.findings_by_rule, mistaken
+    )
+    if silencing:
+        silencing.take_in(facts)
     undecided: list[Undecided] = []
     changed = settings.severities.get(rule.id)
     check = rule.check
     for subject in subjects:
-        silencing = _find_silences(subject, silences, facts) if silences else ()
         if silencing:
-            verdict = _judge_all_the_same(rule, silencing, subject, facts, limits)
+            verdict = silencing.judge(subject, facts, limits)
         else:
             verdict = check(subject, facts, limits)
         if verdict is None:
@@ -251,9 +287,7 @@ def _judge(rule: AnyRule, judging: _Judging, findings: list[RuleFinding]) -> Tal
         findings.append(RuleFinding(rule=rule, subject=subject, finding=verdict, severity=severity))
         if rule.id in judging.program.causes and judging.stands(rule, subject, severity):
             judging.findings_by_rule.setdefault(rule.id, []).append((subject, verdict))
-            for silence, keys in silences:
-                if silence.cause == rule.id and _counts(silence, subject, verdict):
-                    keys.update(silence.cause_keys(subject, facts))
+            silencing.add(subject, verdict, facts)
     return Tally(rule=rule.id, checked=total, found=len(findings), undecided=tuple(undecided))
 
 
@@ -297,45 +331,3 @@ def _left_undecided(
     if verdict.worst is not None and rule.id not in settings.severities:
         worst = verdict.worst
     return Undecided(subject=subject, why=verdict.why, write=verdict.write, worst=worst)
-
-
-def _keys_heard(silence: Suppression, heard: Mapping[str, _Heard], facts: Facts) -> set[Hashable]:
-    keys: set[Hashable] = set()
-    for subject, finding in heard.get(silence.cause, ()):
-        if _counts(silence, subject, finding):
-            keys.update(silence.cause_keys(subject, facts))
-    return keys
-
-
-def _counts(silence: Suppression, subject: Subject[object], finding: Finding) -> bool:
-    return silence.when is None or silence.when(subject, finding)
-
-
-def _find_silences(
-    subject: Subject[object], silences: list[tuple[Suppression, set[Hashable]]], facts: Facts
-) -> tuple[Suppression, ...]:
-    return tuple(
-        silence
-        for silence, keys in silences
-        if keys
-        and not keys.isdisjoint((silence.subject_keys or silence.cause_keys)(subject, facts))
-    )
-
-
-def _judge_all_the_same(
-    rule: AnyRule,
-    silencing: tuple[Suppression, ...],
-    subject: Subject[object],
-    facts: Facts,
-    limits: LimitsInForce,
-) -> Finding | CannotTell | None:
-    """Tell what the rule finds that has nothing to do with any cause; else it cannot tell."""
-    if all(silence.withholds is not None for silence in silencing):
-        verdict = rule.check(subject, facts, limits)
-        if isinstance(verdict, Finding) and not any(
-            silence.withholds is not None and silence.withholds(subject, verdict)
-            for silence in silencing
-        ):
-            return verdict
-    first = silencing[0]
-    return CannotTell(why=first.reason, write=f"Put right what {first.cause} found.")

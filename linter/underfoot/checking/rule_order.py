@@ -43,7 +43,8 @@ def order_rules(sets: Sequence[RuleSet], off: Mapping[str, object] | None = None
     try:
         order = tuple(sorter.static_order())
     except CycleError as error:
-        raise ValueError(f"rules that silence each other in a ring: {error.args[1]}") from None
+        ring = ", ".join(error.args[1])
+        raise ValueError(f"rules that silence each other in a ring: {ring}") from None
     return RuleOrder(
         rules=tuple(active[name] for name in order),
         silences={name: tuple(of_rule) for name, of_rule in silences.items()},

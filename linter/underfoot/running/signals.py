@@ -10,6 +10,8 @@ from contextlib import contextmanager
 from types import FrameType
 from typing import TextIO
 
+from underfoot.checking.crash import PassesThroughError
+
 # What ends a process in an orderly way, where the system has it.
 _ENDING = tuple(
     getattr(signal, name) for name in ("SIGINT", "SIGTERM", "SIGHUP") if hasattr(signal, name)
@@ -17,7 +19,7 @@ _ENDING = tuple(
 _USUAL = (signal.SIG_DFL, signal.default_int_handler)
 
 
-class EndedError(BaseException):
+class EndedError(PassesThroughError):
     """A signal has told the process to end; on its way up all that is half done is taken back."""
 
     def __init__(self, number: int) -> None:

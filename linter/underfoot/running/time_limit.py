@@ -8,13 +8,14 @@ from collections.abc import Callable
 from types import FrameType
 from typing import TypeVar
 
+from underfoot.checking.crash import PassesThroughError
 from underfoot.running.limits import PATIENCE, Allowance
 
 Made = TypeVar("Made")
 
 
-class OutOfTimeError(BaseException):
-    """Passes through whatever takes in the errors of a rule: it is about the whole plan."""
+class OutOfTimeError(PassesThroughError):
+    """The whole plan has taken more time than it may."""
 
 
 def within(

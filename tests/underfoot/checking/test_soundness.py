@@ -3,6 +3,8 @@
 import math
 from collections.abc import Iterator
 from datetime import date
+from decimal import Decimal
+from fractions import Fraction
 from html import unescape
 from pathlib import Path
 from typing import Any
@@ -14,13 +16,26 @@ from shapely import Point
 from tests.underfoot.asking import Ask
 from underfoot.api import API_VERSION
 from underfoot.api.facts import Facts
-from underfoot.api.rules import Basis, CannotTell, Finding, Limit, Limits, Rule, RuleSet, Subject
+from underfoot.api.rules import (
+    Basis,
+    CannotTell,
+    Finding,
+    Limit,
+    Limits,
+    Rule,
+    RuleSet,
+    Subject,
+    Subjects,
+    Suppression,
+)
 from underfoot.checking import rule_sets
 from underfoot.checking.check import check_source, make_checker
 from underfoot.checking.report import PlanReport
 from underfoot.checking.rule_sets import RuleSetError, installed_rule_sets, replace_mistaken
 from underfoot.checking.settings import default_settings
 from underfoot.running import checking
+from underfoot.running.signals import EndedError
+from underfoot.running.time_limit import OutOfTimeError
 from underfoot.testing import show_all
 
 PLAN = b"""plan_format: 1
@@ -70,8 +85,9 @@ def make_rule(verdict: object, name: str = "bad", subject: object = None, **fiel
     return Rule(**(whole | fields))
 
 
-def report_of(bad: Any) -> PlanReport:
-    sets = [replace_mistaken(RuleSet(name="test", rules=(bad, make_rule(SOUND, "good"))))]
+def report_of(*bad: Any, silences: tuple[Any, ...] = ()) -> PlanReport:
+    rules = (*bad, make_rule(SOUND, "good"))
+    sets = [replace_mistaken(RuleSet(name="test", rules=rules, silences=silences))]
     settings = default_settings(rule for one in sets for rule in one.rules)
     return check_source(PLAN, make_checker(sets, settings, date(2026, 10, 1)), path="plan.yaml")
 
@@ -100,7 +116,7 @@ def test_no_mistake_in_a_finding_loses_another(field: str, value: Any) -> None:
         assert field in ("measured", "least", "most") or (field == "is_cold" and value is True)
         assert len(report.findings) == 2
         return
-    assert_only_the_bad_one_is_lost(report, "ValueError at ")
+    assert_only_the_bad_one_is_lost(report, f"what {__name__} gives cannot be used: ")
 
 
 @pytest.mark.parametrize(
@@ -115,6 +131,8 @@ def test_no_mistake_in_a_finding_loses_another(field: str, value: Any) -> None:
         ({"details": (("name", 5),)}, "a part of a row of `details` of title is no text"),
         ({"measured": math.inf}, "`measured` of title is inf, which is no number"),
         ({"measured": 10**400}, "which is no number"),
+        ({"measured": Decimal("1.5")}, "is Decimal('1.5'), which is no number"),
+        ({"most": Fraction(3, 2)}, "which is no number"),
         ({"shape": Point(math.nan, 0)}, "has a place that is no number"),
         ({"offer": Point(0, math.inf)}, "has a place that is no number"),
         ({"is_cold": 1}, "`is_cold` of title is no true or false, but of the kind int"),
@@ -167,6 +185,109 @@ def test_no_mistake_in_a_rule_itself_loses_a_finding(field: str, value: Any) -> 
     assert_only_the_bad_one_is_lost(report_of(make_rule(SOUND, **{field: value})))
 
 
+class OwnError(BaseException):
+    """Somebody's own, which is no Exception."""
+
+
+def recurse(*given: object) -> None:
+    recurse(*given)
+
+
+@pytest.mark.parametrize(
+    "error", [SystemExit(0), GeneratorExit(), OwnError(), MemoryError(), StopIteration(), "deep"],
+    ids=repr,
+)  # fmt: skip
+@pytest.mark.parametrize("where", ["check", "subjects"])
+def test_whatever_a_rule_raises_costs_no_other_s_finding(
+    where: str, error: BaseException | str
+) -> None:
+    def crash(*given: object) -> None:
+        recurse() if isinstance(error, str) else raise_it(error)
+
+    assert_only_the_bad_one_is_lost(report_of(make_rule(SOUND, **{where: crash})), " at ")
+
+
+def raise_it(error: BaseException) -> None:
+    raise error
+
+
+@pytest.mark.parametrize("error", [KeyboardInterrupt, OutOfTimeError, EndedError])
+def test_what_is_about_the_run_passes_through_a_rule(error: type[BaseException]) -> None:
+    def stop(*given: object) -> None:
+        raise error(2)
+
+    with pytest.raises(error):
+        report_of(make_rule(SOUND, check=stop))
+
+
+def test_where_two_rules_lack_memory_the_plan_is_the_cause() -> None:
+    def lack(*given: object) -> None:
+        raise MemoryError
+
+    with pytest.raises(MemoryError):
+        report_of(make_rule(SOUND, check=lack), make_rule(SOUND, "worse", check=lack))
+
+
+@pytest.mark.parametrize("total", [None, "many", -1, math.nan, 1.5])
+def test_a_number_of_subjects_that_counts_none(total: Any) -> None:
+    rule = make_rule(SOUND, subjects=lambda facts: Subjects(candidates=(), total=total))
+    assert_only_the_bad_one_is_lost(report_of(rule), "which is no count")
+
+
+def test_what_a_rule_prints_goes_beside_the_report(capsys: pytest.CaptureFixture[str]) -> None:
+    def say(subject: Subject, facts: Facts, limits: Limits) -> None:
+        print("here")
+
+    assert report_of(make_rule(None, check=say)).faults == ()
+    assert capsys.readouterr() == ("", "here\n")
+
+
+def crash_here(*given: object) -> Any:
+    raise KeyError("here")
+
+
+SILENCE = Suppression(
+    cause="bad", silenced=("good",), cause_keys=lambda subject, facts: ("job",), reason="bad spoke"
+)
+
+
+def test_a_suppression_silences() -> None:
+    report = report_of(make_rule(SOUND), silences=(SILENCE,))
+    assert ([each.rule for each in report.findings], report.faults) == (["bad"], ())
+
+
+@pytest.mark.parametrize(
+    ("field", "value", "says"),
+    [
+        ("cause_keys", crash_here, "behind bad crashed and was left out: KeyError at"),
+        ("cause_keys", lambda subject, facts: ([],), "left out: TypeError at"),
+        ("subject_keys", crash_here, "behind bad crashed and was left out: KeyError at"),
+        ("when", crash_here, "behind bad crashed and was left out: KeyError at"),
+        ("withholds", crash_here, "behind bad crashed and was left out: KeyError at"),
+        ("cause", None, "`cause` of the suppression is no text"),
+        ("silenced", ["good"], "`silenced` of the suppression is no tuple"),
+        ("reason", 5, "in the rule set test: `reason` of the suppression is no text"),
+        ("cause_keys", None, "`cause_keys` of the suppression is no function"),
+        ("when", 5, "`when` of the suppression is no function"),
+        (None, 5, "it is no Suppression, but of the kind int"),
+    ],
+)
+def test_a_mistake_in_a_suppression_loses_no_finding(
+    field: str | None, value: Any, says: str
+) -> None:
+    silence = value if field is None else replace(SILENCE, **{field: value})
+    report = report_of(make_rule(SOUND), silences=(silence,))
+    assert [each.rule for each in report.findings] == ["bad", "good"]
+    (fault,) = report.faults
+    assert says in fault.message
+
+
+@pytest.mark.parametrize("rules", [None, 5, "text", {"a": 1}])
+def test_a_set_whose_rules_are_no_list_says_so(rules: Any) -> None:
+    (rule,) = replace_mistaken(RuleSet(name="test", rules=rules)).rules
+    assert rule.finds.startswith("nothing: it is no Rule, but of the kind")
+
+
 def test_what_is_no_rule_is_said() -> None:
     assert_only_the_bad_one_is_lost(report_of("text"), "it is no Rule, but of the kind str")
 
@@ -184,6 +305,7 @@ class Entry:
 
     def __init__(self, rule_set: RuleSet) -> None:
         self.name, self.value, self.load = rule_set.name, "here", lambda: rule_set
+        self.module = __name__
 
 
 def test_a_set_for_another_version_is_refused_in_words(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -198,6 +320,35 @@ def test_a_set_for_another_version_is_refused_in_words(monkeypatch: pytest.Monke
         RuleSetError, match=r"later is written for version 1 of underfoot\.api; this"
     ):
         installed_rule_sets()
+
+
+def test_a_rule_whose_id_another_has_is_told_by_its_set(monkeypatch: pytest.MonkeyPatch) -> None:
+    rules = (make_rule(SOUND, "good"), make_rule(SOUND, "good"), make_rule(SOUND, "makers-figures"))
+    later = RuleSet(name="later", rules=rules, api=API_VERSION)
+    standard = RuleSet(name="standard", rules=rules[:1], api=API_VERSION)
+    monkeypatch.setattr(rule_sets, "entry_points", lambda group: [Entry(standard), Entry(later)])
+    parted, kept = installed_rule_sets()
+    assert (kept.name, [each.id for each in kept.rules]) == ("standard", ["good"])
+    assert [each.id for each in parted.rules] == [f"later, rule {number}" for number in (1, 2, 3)]
+    whose = ["the rule set standard", "the rule set standard", "the program itself"]
+    for rule, owner in zip(parted.rules, whose, strict=True):
+        assert f"{owner} has a rule" in rule.finds
+
+
+@pytest.mark.parametrize("error", [SystemExit(3), ValueError("half written")], ids=repr)
+def test_a_set_that_cannot_be_loaded_is_refused_in_words(
+    error: BaseException, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    def load() -> None:
+        print("loading")
+        raise error
+
+    entry = Entry(RuleSet(name="broken", rules=()))
+    entry.load = load  # type: ignore[assignment]
+    monkeypatch.setattr(rule_sets, "entry_points", lambda group: [entry])
+    with pytest.raises(RuleSetError, match=r"set broken cannot be loaded: .* at checking"):
+        installed_rule_sets()
+    assert capsys.readouterr() == ("", "loading\n")
 
 
 @pytest.mark.parametrize("format_", FORMATS)
