@@ -69,7 +69,7 @@ def refuse_unsound(
 
 def refuse_no_count(total: object) -> None:
     """Refuse a number of subjects that counts none: UnsoundError in words."""
-    if not isinstance(total, Integral) or not 0 <= total < 2**53:  # as JSON counts
+    if not isinstance(total, Integral) or not 0 <= int(total) < 2**53:  # as JSON counts
         raise UnsoundError(f"`total` of the subjects is {total!r}, which is no count")
 
 
