@@ -3,39 +3,38 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import date
-from typing import cast
+from functools import partial
+from typing import Any, cast
 
 import click
+from msgspec import Struct
 
 from underfoot import __version__
-from underfoot.checking.check import CheckedPlan
 from underfoot.checking.exit_status import RefuseAt
-from underfoot.commands.limited import LimitedCommand
 from underfoot.commands.on_terminal import ink_out, width_out
 from underfoot.commands.options import (
     format_option,
+    plan_seconds_option,
     refuse_at_option,
     settings_option,
     takes,
     today_option,
 )
 from underfoot.commands.output_files import check_output, disarmed, write_file, write_out
-from underfoot.comparing import Comparison, refuses
-from underfoot.comparing import compare as hold_side_by_side
-from underfoot.comparing.json import write_comparisons_json
-from underfoot.comparing.text import write_comparisons_text
+from underfoot.comparing import Comparison, json, refuses, text
 from underfoot.reading.problem import Problem
-from underfoot.running.checking import examine_files, rule_sets_to_use
+from underfoot.running.checking import Terms, rule_sets_to_use
 from underfoot.running.errors import CommandError
 from underfoot.running.links import where_it_lies
+from underfoot.running.pairs import Pair, WritePair, compare_pairs
 from underfoot.running.plan_files import STANDARD_INPUT, PlanFile, collect_plans, display_path
 
 FORMATS = ("text", "json", "html")
 
 
-@click.command(cls=LimitedCommand, short_help="Say what a revision cleared, left and brought in.")
+@click.command(short_help="Say what a revision cleared, left and brought in.")
 @click.argument("old")
 @click.argument("new")
 @format_option(FORMATS, "What the comparison is written as.")
@@ -45,6 +44,7 @@ FORMATS = ("text", "json", "html")
 )
 @settings_option
 @today_option
+@plan_seconds_option
 def compare(
     old: str,
     new: str,
@@ -53,6 +53,7 @@ def compare(
     refuse_at: str,
     settings: str | None,
     today: date | None,
+    plan_seconds: float | None,
 ) -> int:
     """Hold two revisions side by side: OLD and NEW are plans, or folders of plans.
 
@@ -67,10 +68,14 @@ def compare(
     """
     pairs, problems = _pair_up(old, new)
     if output is not None:
-        check_output(output, [file.place for _, *files in pairs for file in files if file])
-    day = today or date.today()
-    comparisons = list(_compare(pairs, settings, day))
-    pieces = _written(comparisons, problems, format_, __version__, to_file=output is not None)
+        check_output(
+            output, [file.place for pair in pairs for file in (pair.old, pair.new) if file]
+        )
+    terms = Terms(today=today or date.today(), settings=settings, plan_seconds=plan_seconds)
+    writer = _choose_writer(format_, to_file=output is not None)
+    compared = list(compare_pairs(pairs, rule_sets_to_use(), terms, writer.pair))
+    comparisons = [each.comparison for each in compared]
+    pieces = writer.whole(comparisons, problems, [each.text for each in compared])
     if output is None:
         write_out(pieces, format_)
     else:
@@ -78,9 +83,6 @@ def compare(
     if problems or not comparisons or not all(each.is_readable for each in comparisons):
         return 2
     return int(any(refuses(each, cast("RefuseAt", refuse_at)) for each in comparisons))
-
-
-Pair = tuple[str, "PlanFile | None", "PlanFile | None"]
 
 
 def _pair_up(old: str, new: str) -> tuple[list[Pair], tuple[Problem, ...]]:
@@ -97,7 +99,7 @@ def _pair_up(old: str, new: str) -> tuple[list[Pair], tuple[Problem, ...]]:
         then, now = (
             PlanFile(place=lies, path=display_path(lies)) for lies in map(where_it_lies, (old, new))
         )
-        return [(name, then, now)], ()
+        return [Pair(name=name, old=then, new=now)], ()
     sides: list[Mapping[str, PlanFile]] = []
     problems: list[Problem] = []
     for folder in (old, new):
@@ -110,37 +112,38 @@ def _pair_up(old: str, new: str) -> tuple[list[Pair], tuple[Problem, ...]]:
             }
         )
     names = sorted({*sides[0], *sides[1]}, key=lambda name: name.split("/"))
-    return [(name, sides[0].get(name), sides[1].get(name)) for name in names], tuple(problems)
+    paired = [Pair(name=name, old=sides[0].get(name), new=sides[1].get(name)) for name in names]
+    return paired, tuple(problems)
 
 
-def _compare(pairs: Sequence[Pair], settings: str | None, today: date) -> Iterable[Comparison]:
-    sets = rule_sets_to_use()
-    files = [file for _, *both in pairs for file in both if file is not None]
-    examined = iter(examine_files(files, sets, today=today, settings=settings))
+class _Writer(Struct, frozen=True, kw_only=True):
+    """What writes a pair, and what puts written pairs together."""
 
-    def next_of(file: PlanFile | None) -> CheckedPlan | None:
-        return None if file is None else next(examined)
-
-    for name, old, new in pairs:
-        then = next_of(old)
-        yield hold_side_by_side(name, then, next_of(new))
+    pair: WritePair
+    whole: Callable[[Sequence[Comparison], Sequence[Problem], Sequence[str]], Iterable[str]]
 
 
-def _written(
-    comparisons: Sequence[Comparison],
-    problems: Sequence[Problem],
-    format_: str,
-    version: str,
-    *,
-    to_file: bool,
-) -> Iterable[str]:
+def _choose_writer(format_: str, *, to_file: bool) -> _Writer:
     if format_ == "json":
-        return write_comparisons_json(comparisons, problems, version)
+        return _Writer(
+            pair=json.write_pair,
+            whole=lambda pairs, problems, written: json.write_comparisons_json(
+                pairs, problems, __version__, written
+            ),
+        )
     if format_ == "html":
-        from underfoot.comparing.page import write_comparisons_html
+        from underfoot.comparing import page
 
-        return write_comparisons_html(comparisons, problems, version)
-
-    if to_file:
-        return write_comparisons_text(comparisons, problems)
-    return write_comparisons_text(comparisons, problems, width=width_out(), ink=ink_out())
+        return _Writer(
+            pair=page.write_pair,
+            whole=lambda pairs, problems, written: page.write_comparisons_html(
+                pairs, problems, __version__, written
+            ),
+        )
+    look: dict[str, Any] = {} if to_file else {"width": width_out(), "ink": ink_out()}
+    return _Writer(
+        pair=partial(text.write_pair, **look),
+        whole=lambda pairs, problems, written: text.write_comparisons_text(
+            pairs, problems, **look, written=written
+        ),
+    )

@@ -42,6 +42,7 @@ ENDINGS = {"svg": ".svg", "pdf": ".pdf", "png": ".png", "dxf": ".dxf"}
 
 @click.command(
     cls=LimitedCommand,
+    advice="draw one room by --room, ",
     short_help="Draw a plan to scale as SVG, PDF, PNG or DXF, findings by number.",
 )
 @click.argument("plan_file", metavar="PLAN")
@@ -240,17 +241,23 @@ def _place_to_write(output: str | None, form: str, sheets: int) -> tuple[str | N
 
 def _files(sheets: dict[str, dict[str, str]], form: str, stem: str) -> dict[str, str | bytes]:
     """Give what to write by file name; a PDF holds all sheets."""
-    from underfoot.drawing.printing import print_pdf, print_png
+    from underfoot.drawing.printing import print_pdf
 
     if form == "pdf":
         return {
             f"{stem}.pdf": print_pdf([one for drawn in sheets.values() for one in drawn.values()])
         }
-    return {
-        f"{stem}-{room}{_suffix(name)}.{form}": print_png(sheet) if form == "png" else sheet
+    files: dict[str, str | bytes] = {
+        f"{stem}-{room}{_suffix(name)}.{form}": sheet
         for room, drawn in sheets.items()
         for name, sheet in drawn.items()
     }
+    if form == "png":
+        from underfoot.running.pictures import print_pictures
+
+        drawings = [sheet for sheet in files.values() if isinstance(sheet, str)]
+        files = dict(zip(files, print_pictures(drawings), strict=True))
+    return files
 
 
 def _suffix(name: str) -> str:

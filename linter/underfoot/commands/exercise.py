@@ -22,7 +22,9 @@ from underfoot.running.taking_in import take_in
 
 
 @click.command(
-    cls=LimitedCommand, short_help="Damage a right plan for others to find what is wrong."
+    cls=LimitedCommand,
+    advice="ask for fewer --faults, ",
+    short_help="Damage a right plan for others to find what is wrong.",
 )
 @click.argument("plan_file", metavar="PLAN")
 @click.option(

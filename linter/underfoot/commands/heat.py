@@ -29,7 +29,9 @@ from underfoot.running.taking_in import take_in
 
 
 @click.command(
-    cls=LimitedCommand, short_help="Picture where a heated floor is warm and where it stays cold."
+    cls=LimitedCommand,
+    advice="picture one room by --room, ",
+    short_help="Picture where a heated floor is warm and where it stays cold.",
 )
 @click.argument("plan_file", metavar="PLAN")
 @takes("ROOM", "--room", help="Picture this room only.")

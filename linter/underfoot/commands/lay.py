@@ -38,7 +38,11 @@ from underfoot.running.errors import CommandError, UnreadError
 from underfoot.running.finding_settings import settings_of
 
 
-@click.command(cls=LimitedCommand, short_help="Lay the rooms of a plan that have no strips yet.")
+@click.command(
+    cls=LimitedCommand,
+    advice="lay one room by --room, ",
+    short_help="Lay the rooms of a plan that have no strips yet.",
+)
 @click.argument("plan_file", metavar="PLAN")
 @takes("ROOM", "--room", "rooms", help="Lay this room alone.", multiple=True)
 @takes("FILM", "--film", help="The film to lay; left out, the weakest that will do.")

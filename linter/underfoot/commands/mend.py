@@ -41,7 +41,11 @@ if TYPE_CHECKING:
     from underfoot.checking.exit_status import RefuseAt
 
 
-@click.command(cls=LimitedCommand, short_help="Put a plan's findings right in its own text.")
+@click.command(
+    cls=LimitedCommand,
+    advice="name the findings by number, ",
+    short_help="Put a plan's findings right in its own text.",
+)
 @click.argument("plan_file", metavar="PLAN")
 @click.argument("numbers", nargs=-1, type=Whole(1), metavar="[NUMBER...]")
 @flag("--all", "is_all", help="Go over what is left again, until nothing more can be mended.")

@@ -40,6 +40,8 @@ def read_chord_error(ctx: click.Context, param: click.Parameter, text: str | Non
 
 @click.command(
     cls=LimitedCommand,
+    reads=("outline",),
+    advice="choose rooms by --room, ",
     short_help="Begin a plan: a room by its size or out of a drawing, with blanks.",
 )
 @click.argument("plan_file", metavar="PLAN")

@@ -7,17 +7,13 @@ from datetime import date
 from pathlib import Path
 
 from underfoot.checking.check import CheckedPlan, Checker, examine, make_checker
-from underfoot.checking.report import unreadable
 from underfoot.commands.output_files import say
-from underfoot.reading.problem import Problem
 from underfoot.running.checking import rule_sets_to_use
 from underfoot.running.errors import CommandError, UnreadError
 from underfoot.running.finding_settings import settings_of
-from underfoot.running.limits import allowance_for
 from underfoot.running.links import where_it_lies
 from underfoot.running.plan_files import STANDARD_INPUT, display_path
 from underfoot.running.taking_in import take_in
-from underfoot.running.time_limit import OutOfTimeError, within
 
 
 def make_bench(
@@ -46,17 +42,9 @@ def take_in_plan(place: str) -> bytes:
 
 
 def check_one_plan(source: bytes, place: str, bench: Checker) -> CheckedPlan:
-    """Check a plan; where a rule crashed, that is said. UnreadError where it cannot be read.
-
-    It may take the time that `check` gives a plan of its size.
-    """
+    """Check a plan; where a rule crashed, that is said. UnreadError where it cannot be read."""
     folder = Path.cwd() if place == STANDARD_INPUT else Path(where_it_lies(place)).parent
-    path, seconds = display_path(place), allowance_for(len(source)).seconds
-    try:
-        checked = within(seconds, lambda: examine(source, bench, path=path, folder=folder))
-    except OutOfTimeError:
-        why = f"the check took longer than {seconds:g} s and was given up: divide the plan"
-        raise UnreadError(unreadable(path, [Problem(message=why)])) from None
+    checked = examine(source, bench, path=display_path(place), folder=folder)
     if checked.facts is None:
         raise UnreadError(checked.report)
     for fault in checked.report.faults:

@@ -39,7 +39,7 @@ from underfoot.reviewing.text import (
     write_verified_json,
     write_verified_text,
 )
-from underfoot.running.checking import examine_files, rule_sets_to_use
+from underfoot.running.checking import Terms, do_unheld, examiner, keep_all, rule_sets_to_use
 from underfoot.running.errors import CommandError, UnreadError
 from underfoot.running.links import where_it_lies
 from underfoot.running.plan_files import STANDARD_INPUT, PlanFile, display_path
@@ -205,12 +205,8 @@ def _examine(
         raise CommandError(f"{display_path(place)}: this is a folder; review takes one plan")
     source = take_in(place)
     file = PlanFile(place=place, path=display_path(place))
-    (examined,) = examine_files(
-        [file],
-        sets,
-        today=today or date.today(),
-        settings=settings,
-    )
+    terms = Terms(today=today or date.today(), settings=settings)
+    examined = examiner(sets, terms, keep_all, do_unheld)(file)
     if examined.plan is None:
         raise UnreadError(examined.report)
     return source, examined

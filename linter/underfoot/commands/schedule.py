@@ -47,6 +47,7 @@ PAPERS = ("A4", "A3", "A5")
 
 @click.command(
     cls=LimitedCommand,
+    advice="choose papers by --part, ",
     short_help="Work out the job's papers: strips, cuts, orders, tests, hand-over.",
 )
 @click.argument("plan_file", metavar="PLAN")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 
 from msgspec.structs import asdict
@@ -25,9 +25,15 @@ COMPARE_FORMAT = 1
 
 
 def write_comparisons_json(
-    comparisons: Sequence[Comparison], problems: Sequence[Problem], version: str
+    comparisons: Sequence[Comparison],
+    problems: Sequence[Problem],
+    version: str,
+    written: Iterable[str] | None = None,
 ) -> Iterator[str]:
-    """Write the document piece by piece, one pair at a time."""
+    """Write the document piece by piece, one pair at a time.
+
+    `written` are the pairs where they are written already.
+    """
     head = {
         "compare_format": COMPARE_FORMAT,
         "tool": {"name": "underfoot", "version": version},
@@ -35,12 +41,13 @@ def write_comparisons_json(
         "problems": [_problem(each) for each in problems],
     }
     yield f'{{\n{write_members(head)},\n"pairs": ['
-    for place, comparison in enumerate(comparisons):
-        yield (",\n" if place else "\n") + _pair(comparison)
+    for place, pair in enumerate(written or map(write_pair, comparisons)):
+        yield (",\n" if place else "\n") + pair
     yield "\n]\n}\n" if comparisons else "]\n}\n"
 
 
-def _pair(comparison: Comparison) -> str:
+def write_pair(comparison: Comparison, place: int = 1) -> str:
+    """Write one pair, whatever its `place` among them."""
     brought_in = [_finding(finding) for finding in comparison.brought_in]
     cleared = [{**_finding(each.finding), "doubt": each.doubt} for each in comparison.cleared]
     parts = [

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from underfoot.checking.report import CAUTION, ReportedFinding
 from underfoot.comparing import Comparison, Side
@@ -37,10 +37,13 @@ def write_comparisons_text(
     *,
     width: int = WIDTH,
     ink: Ink = PLAIN,
+    written: Iterable[str] | None = None,
 ) -> Iterator[str]:
-    """Write every pair, then the summary, then the caution, once."""
-    for comparison in comparisons:
-        yield _joined(_pair(comparison, width, ink))
+    """Write every pair, then the summary, then the caution, once.
+
+    `written` are the pairs where they are written already.
+    """
+    yield from written or (write_pair(each, width=width, ink=ink) for each in comparisons)
     lines = ["=" * width]
     for problem in problems:
         lines += hanging_indent("NOT COMPARED  ", say_problem(problem), width, 4)
@@ -52,6 +55,13 @@ def write_comparisons_text(
             lines += hanging_indent("  ", f"{comparison.name}  {came}", width, 6)
         lines.append("")
     yield _joined([*lines, *hanging_indent("CAUTION  ", CAUTION, width)])
+
+
+def write_pair(
+    comparison: Comparison, place: int = 1, *, width: int = WIDTH, ink: Ink = PLAIN
+) -> str:
+    """Write one pair, whatever its `place` among them."""
+    return _joined(_pair(comparison, width, ink))
 
 
 def _joined(lines: Sequence[str]) -> str:

@@ -12,7 +12,6 @@ from contextlib import suppress
 from typing import Any
 
 from underfoot.running.limits import (
-    PATIENCE,
     Allowance,
     limit_life,
     limit_memory,
@@ -124,10 +123,11 @@ def wait_for(lines: Sequence[Line], seconds: float | None) -> list[Line]:
     return select.select(lines, (), (), seconds)[0]
 
 
-def do_apart(work: Callable[[], int], allowance: Allowance) -> int:
+def do_apart(work: Callable[[], int], allowance: Allowance, patience: float | None) -> int:
     """Do a whole command in a copy and give its exit status, or minus the signal that ended it.
 
-    The copy is ended where it takes more than is allowed. What asks this process to end, asks it.
+    The copy is ended where it takes more than is allowed; by the clock it may take `patience`
+    (None: for ever). What asks this process to end, asks it.
     """
     sys.stdout.flush()
     sys.stderr.flush()
@@ -146,7 +146,7 @@ def do_apart(work: Callable[[], int], allowance: Allowance) -> int:
         for number in (signal.SIGINT, signal.SIGTERM)
     }
     timer = signal.signal(signal.SIGALRM, lambda *_: os.kill(pid, signal.SIGXCPU))
-    signal.setitimer(signal.ITIMER_REAL, allowance.seconds * PATIENCE)
+    signal.setitimer(signal.ITIMER_REAL, patience or 0.0)
     try:
         return os.waitstatus_to_exitcode(os.waitpid(pid, 0)[1])
     finally:

@@ -63,8 +63,20 @@ def limit_life(seconds: float) -> None:
 
     _, hard = resource.getrlimit(resource.RLIMIT_CPU)
     most = math.ceil(time.process_time() + seconds)
+    if hard != resource.RLIM_INFINITY:
+        most = min(most, hard)
     resource.setrlimit(resource.RLIMIT_CPU, (most, hard))
     resource.setrlimit(resource.RLIMIT_CORE, (0, 0))  # what is ended so would leave its memory
+
+
+def lift_life() -> None:
+    """Let this process live as long as it may, whatever the one that it is a copy of may."""
+    try:
+        import resource
+    except ImportError:
+        return
+    _, hard = resource.getrlimit(resource.RLIMIT_CPU)
+    resource.setrlimit(resource.RLIMIT_CPU, (hard, hard))
 
 
 def memory_now() -> int:

@@ -24,6 +24,7 @@ from underfoot.running.errors import CommandError
 from underfoot.running.limits import (
     ALARM,
     Allowance,
+    lift_life,
     lift_time,
     limit_memory,
     limit_time,
@@ -84,14 +85,16 @@ def run_in_pool(
     *,
     processes: int,
     method: str | None = None,
+    ahead: int = _AHEAD,
 ) -> Iterator[Result]:
     """Do jobs in so many processes and yield their results in order.
 
-    Forking (`method`) is quick, but sure on Linux alone; elsewhere processes are spawned.
+    A process has up to `ahead` jobs at hand: one, where jobs are larger than a line holds. Forking
+    (`method`) is quick, but sure on Linux alone; elsewhere processes are spawned.
     CommandError where a process cannot be made ready.
     """
     copies = can_copy() if method is None else method == "fork"
-    return _Pool(work, copies=copies).run(jobs, processes)
+    return _Pool(work, copies=copies, ahead=ahead).run(jobs, processes)
 
 
 @dataclass(slots=True)
@@ -112,8 +115,9 @@ class _Worker(Generic[Job]):
 class _Pool(Generic[Job, Result]):
     """The processes at work, and the tasks that are to be done again."""
 
-    def __init__(self, work: Work[Job, Result], *, copies: bool) -> None:
+    def __init__(self, work: Work[Job, Result], *, copies: bool, ahead: int) -> None:
         self.work = work
+        self.ahead = ahead
         self.copies = copies
         self.workers: list[_Worker[Job]] = []
         self.again: deque[_Task[Job]] = deque()
@@ -168,7 +172,7 @@ class _Pool(Generic[Job, Result]):
 
     def send_tasks(self, fresh: Iterator[_Task[Job]]) -> None:
         """Send every process so many tasks that it need not wait."""
-        while free := [worker for worker in self.workers if len(worker.tasks) < _AHEAD]:
+        while free := [worker for worker in self.workers if len(worker.tasks) < self.ahead]:
             worker = min(free, key=lambda each: len(each.tasks))
             task = self.again.popleft() if self.again else next(fresh, None)
             if task is None:
@@ -300,6 +304,7 @@ def _do_tasks(connection: Any, inherited: Sequence[Line], work: Work[Any, Any]) 
 def hold_apart() -> Hold:
     """Return what keeps this process to its allowance; the system ends it where it takes more."""
     had, may_have = memory_now(), 0
+    lift_life()
 
     def hold(allowance: Allowance, work: Callable[[], Any]) -> Any:
         nonlocal may_have

@@ -12,6 +12,8 @@ from underfoot.checking.crash import PassesThroughError
 from underfoot.running.limits import PATIENCE, Allowance
 
 Made = TypeVar("Made")
+_TIMERS = (signal.ITIMER_REAL, signal.ITIMER_PROF) if hasattr(signal, "setitimer") else ()
+_SOON = 1e-3
 
 
 class OutOfTimeError(PassesThroughError):
@@ -34,13 +36,19 @@ def within(
     ):
         return work()
     before = {each: signal.signal(each, _stop) for each in (signal.SIGALRM, signal.SIGPROF)}
-    signal.setitimer(signal.ITIMER_REAL, seconds * PATIENCE if patience is None else patience)
-    signal.setitimer(signal.ITIMER_PROF, seconds)
+    by_clock = seconds * PATIENCE if patience is None else patience
+    left = [
+        signal.setitimer(signal.ITIMER_REAL, by_clock)[0],
+        signal.setitimer(signal.ITIMER_PROF, seconds)[0],
+    ]
     try:
         return work()
     finally:
-        signal.setitimer(signal.ITIMER_REAL, 0)
-        signal.setitimer(signal.ITIMER_PROF, 0)
+        # What holds a larger work, of which this is a part, has that much less left.
+        for timer, had, given in zip(_TIMERS, left, (by_clock, seconds), strict=True):
+            unused = signal.setitimer(timer, 0)[0]
+            if had:
+                signal.setitimer(timer, max(had - (given - unused), _SOON))
         for each, handler in before.items():
             signal.signal(each, handler)
 

@@ -110,21 +110,6 @@ def test_an_unreadable_plan_is_told_with_its_place(ask: Ask) -> None:
     ]
 
 
-@pytest.mark.parametrize("command", ["draw", "schedule"])
-def test_a_check_that_takes_too_long_is_given_up(
-    command: str, monkeypatch: pytest.MonkeyPatch, ask: Ask
-) -> None:
-    def go_on(*_: object, **__: object) -> None:
-        while True:
-            pass
-
-    monkeypatch.setattr("underfoot.running.limits.PART_SECONDS", 0.05)
-    monkeypatch.setattr("underfoot.commands.one_plan.examine", go_on)
-    said = ask(command, put_plan("hall"), status=2)
-    assert said.out == ""
-    assert "the check took longer than 0.05 s and was given up: divide the plan" in said.err
-
-
 def test_an_absent_plan_and_a_folder_are_refused(ask: Ask) -> None:
     assert "none.yaml" in ask("draw none.yaml", status=2).err
     assert "this is a folder; draw takes one plan" in ask("draw .", status=2).err

@@ -67,3 +67,12 @@ class Typing:
 def test_what_comes_late_through_a_pipe_is_no_slow_plan(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(sys, "stdin", Typing(RIGHT.encode()))
     assert main(["check", "-", "--plan-seconds", "1"]) == 0
+
+
+def test_what_is_left_of_a_limit_holds_after_one_within_it() -> None:
+    def twice() -> None:
+        assert within(60.0, lambda: 1) == 1
+        time.sleep(60)
+
+    with pytest.raises(OutOfTimeError):
+        within(0.2, twice)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from base64 import b64encode
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import cache
 from hashlib import sha256
 
@@ -28,9 +28,15 @@ from underfoot.reporting.text import say_problem
 
 
 def write_comparisons_html(
-    comparisons: Sequence[Comparison], problems: Sequence[Problem], version: str
+    comparisons: Sequence[Comparison],
+    problems: Sequence[Problem],
+    version: str,
+    written: Iterable[str] | None = None,
 ) -> Iterator[str]:
-    """Write the page piece by piece, one pair at a time."""
+    """Write the page piece by piece, one pair at a time.
+
+    `written` are the pairs where they are written already.
+    """
     environment = _environment()
     style = _style()
     digest = b64encode(sha256(style.encode()).digest()).decode()
@@ -49,19 +55,23 @@ def write_comparisons_html(
             "base-uri 'none'; form-action 'none'"
         ),
     )
-    template = environment.get_template("pair.html")
-    for place, comparison in enumerate(comparisons, 1):
-        pair_id = f"pair-{place}"
-        rooms = _rooms(comparison, pair_id)
-        signs = {
-            (each.which, number): sign_id(pair_id, each.which, number)
-            for room in rooms
-            for each in room.signed
-            for number in each.numbers
-        }
-        signs |= {sign.key: sign.id for room in rooms for sign in room.over}
-        yield template.render(page, pair=comparison, id=pair_id, rooms=rooms, signs=signs)
+    yield from written or (write_pair(each, at) for at, each in enumerate(comparisons, 1))
     yield environment.get_template("foot.html").render(page)
+
+
+def write_pair(comparison: Comparison, place: int = 1) -> str:
+    """Write one pair, with its drawings; `place` is its number on the page."""
+    pair_id = f"pair-{place}"
+    rooms = _rooms(comparison, pair_id)
+    signs = {
+        (each.which, number): sign_id(pair_id, each.which, number)
+        for room in rooms
+        for each in room.signed
+        for number in each.numbers
+    }
+    signs |= {sign.key: sign.id for room in rooms for sign in room.over}
+    template = _environment().get_template("pair.html")
+    return template.render(pair=comparison, id=pair_id, rooms=rooms, signs=signs)
 
 
 def _title(comparisons: Sequence[Comparison]) -> str:
