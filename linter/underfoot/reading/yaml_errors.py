@@ -7,6 +7,7 @@ from typing import Any
 
 import yaml
 
+from underfoot.reading.line_faults import LINE_END, find_line_fault, is_glued
 from underfoot.reading.problem import Problem
 from underfoot.reading.wording import show
 
@@ -15,10 +16,8 @@ from underfoot.reading.wording import show
 _FOREIGN = re.compile(
     "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\ud800-\udfff\ufeff\ufffe\uffff]"
 )
-_LINE_END = re.compile(r"\r\n|\r|\n")
 # Before what stands in a line: wide and narrow spaces that look like plain ones.
 _ODD_INDENT = re.compile("[ \t]*([\u00a0\u2000-\u200a\u202f\u205f\u3000])")
-_GLUED = re.compile(r"[^\s:#]+:[^\s:]")
 
 # Plain words, whether they are placed at the parser's context, and the faults that they are for:
 # what stands in the parser's message, and in its context. The first that fits is taken. PyYAML's
@@ -43,6 +42,8 @@ _WORDS: tuple[tuple[str, bool, tuple[tuple[str, str], ...]], ...] = (
      "holds `,`, `:`, `[` or `{` in quotes", False, (("',' or ']'", ""),)),
     ("a colon cannot stand here: check the indentation of this line, and put a text that holds "
      "`: ` in quotes", False, (("mapping values are not allowed", ""),)),
+    ("a colon cannot stand here: put a space after a key's colon, and a text that ends with one in "
+     "quotes", False, (("unexpected ':'", ""),)),
     ("a colon and a value are missing after this: write `key: value`", True,
      (("could not find expected ':'", ""),)),
     ("a list's `-` cannot stand here: begin the list on a line of its own", False,
@@ -71,7 +72,7 @@ def find_foreign_character(text: str) -> Problem | None:
     found = _FOREIGN.search(text)
     if found is None:
         return None
-    lines = _LINE_END.split(text[: found.start()])
+    lines = LINE_END.split(text[: found.start()])
     return Problem(
         message=f"the character U+{ord(found.group()):04X}, which cannot be seen, stands here: "
         "delete it",
@@ -83,9 +84,10 @@ def find_foreign_character(text: str) -> Problem | None:
 
 def explain_error(error: yaml.YAMLError, text: str) -> Problem:
     """Say in plain words what the YAML parser stumbled over."""
-    hidden = _find_odd_indent(text, error) or _find_late_quote(text, error)
-    if hidden is not None:
-        return hidden
+    for find in (_find_odd_indent, _find_late_quote, find_line_fault):
+        found = find(text, error)
+        if found is not None:
+            return found
     mark = getattr(error, "problem_mark", None)
     context_mark = getattr(error, "context_mark", None)
     problem = str(getattr(error, "problem", None) or "")
@@ -98,7 +100,11 @@ def explain_error(error: yaml.YAMLError, text: str) -> Problem:
         line = context_mark.line + 1 if context_mark is not None else 1
         message = message.replace("{context_line}", str(line))
     line, column = _clamp(text, place)
-    if at_context and "a colon and a value" in message and _is_glued(text, line, column):
+    if (
+        at_context
+        and "a colon and a value" in message
+        and is_glued(LINE_END.split(text)[line - 1], column - 1)
+    ):
         message = "a space is missing after the colon: write `key: value`"
     return Problem(message=message, path="", line=line, column=column)
 
@@ -108,7 +114,7 @@ def _find_odd_indent(text: str, error: yaml.YAMLError) -> Problem | None:
     mark = getattr(error, "problem_mark", None)
     if mark is None or text.isascii():
         return None
-    for number, line in enumerate(_LINE_END.split(text)[: mark.line + 1], 1):
+    for number, line in enumerate(LINE_END.split(text)[: mark.line + 1], 1):
         found = _ODD_INDENT.match(line)
         if found is not None:
             return Problem(
@@ -142,10 +148,6 @@ def _find_late_quote(text: str, error: yaml.YAMLError) -> Problem | None:
     )
 
 
-def _is_glued(text: str, line: int, column: int) -> bool:
-    return _GLUED.match(_LINE_END.split(text)[line - 1], column - 1) is not None
-
-
 def _word(problem: str, context: str, character: str) -> tuple[str, bool]:
     if character == "\t":
         return "a tab stands here: indent with spaces", False
@@ -161,7 +163,7 @@ def _word(problem: str, context: str, character: str) -> tuple[str, bool]:
 def _character_at(text: str, mark: Any) -> str:
     if mark is None:
         return ""
-    lines = _LINE_END.split(text)
+    lines = LINE_END.split(text)
     if mark.line >= len(lines):
         return ""
     line: str = lines[mark.line]
@@ -172,7 +174,7 @@ def _clamp(text: str, mark: Any) -> tuple[int, int]:
     """A place in the text, 1-based, for a mark that may lie behind the text's end."""
     if mark is None:
         return 1, 1
-    lines = _LINE_END.split(text)
+    lines = LINE_END.split(text)
     while len(lines) > 1 and not lines[-1].strip():
         lines.pop()
     if mark.line >= len(lines):

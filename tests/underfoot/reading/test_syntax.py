@@ -210,8 +210,27 @@ def test_foreign_bytes_and_characters_are_located(
         ("a: {b: 1\nc: 3\n", 2, 2, "close the `{` of line 1"),
         ("a: 1\n\tb: 2\n", 2, 1, "a tab stands here: indent with spaces"),
         ("a:\n\t- b\n", 2, 1, "a tab stands here: indent with spaces"),
-        ("a: b: c\n", 1, 5, "a colon cannot stand here"),
-        ("a:\n  b: 1\n c: 2\n", 3, 2, "does not fit the lines above it"),
+        ("a: b: c # d\n", 1, 5, 'text without quotes: write `a: "b: c"`, or begin the key on'),
+        ('a: "b": c\n', 1, 7, "a colon cannot stand here"),
+        ("a: [b]: c\n", 1, 7, "put the text in quotes, or begin the key"),
+        ("a: b: \\c\n", 1, 5, "put the text in quotes, or begin the key"),
+        ("a:\n  b:1\n  c: 2\n", 2, 3, "a space is missing after the colon"),
+        ("a:\n  b = 1\n  # so\n\n  c: 2\n", 2, 3, "a `=` stands here in a colon's place"),
+        ("a:\n  b\uff1a1\n  c: 2\n", 2, 3, "U+FF1A stands here, which looks like a colon"),
+        ("a:\n  b 1\n  c: 2\n", 2, 3, "a colon and a value are missing after this"),
+        ("a:\n b: 1\n  c: 2\n", 3, 3, "indented by 2 spaces, the line above it by 1, which has"),
+        (
+            "a:\n  b: 1\n c: 2\n",
+            3,
+            2,
+            "by 1 space, does not fit the lines above it (line 2 is indented by 2, line 1 by 0)",
+        ),
+        ("a:\n b:\n   c: 1\n   d: 2\n  e: 1\n", 5, 3, "(line 4 is indented by 3, line 2 by 1)"),
+        ("a:\n  b: 1\n  - c: 2\n", 3, 3, "a list's `-` stands here among keys: delete it"),
+        ('a: "b" c\n', 1, 8, "the quote is closed before this: put the whole text in quotes"),
+        ("a: 'b's c'\n", 1, 7, "in quotes, and write a ' in it twice"),
+        ("a: {b: 1}}\nc: 1\n", 1, 10, "this `}` closes nothing: delete it"),
+        ("a: [1]]\nc: 1\n", 1, 7, "this `]` closes nothing: delete it"),
         ("a:\n  - b\n  c: 1\n", 3, 3, "does not fit the list above it"),
         ("a: - b\n", 1, 4, "a list's `-` cannot stand here"),
         ("a: @x\n", 1, 4, "no value can begin with `@`"),
@@ -233,6 +252,13 @@ def test_yaml_errors_are_put_in_plain_words(
     assert problem.line == line
     assert column in (None, problem.column)
     assert words in problem.message
+
+
+def test_a_colon_inside_brackets_is_told_as_one() -> None:
+    # The faster parser alone refuses it; the other reads `1` as a key.
+    (problem,) = parse(b"a: [1:, 2]\n", pure=False).problems
+    assert (problem.line, problem.column) == (1, 6)
+    assert problem.message.startswith("a colon cannot stand here: put a space after a key's colon")
 
 
 def test_too_many_bytes_end_the_reading() -> None:
