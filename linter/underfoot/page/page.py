@@ -35,6 +35,7 @@ from underfoot.page.rules_explained import (
     list_in_force,
 )
 from underfoot.page.signs import draw_sign, draw_sign_shapes
+from underfoot.reading.problem import Problem
 from underfoot.reporting import phrases
 from underfoot.reporting.gravest import Gravest, Kept
 from underfoot.reporting.host_limits import PAGE_BYTES, PAGE_PLANS_ALL_DRAWN, PAGE_PLANS_DRAWN
@@ -132,8 +133,7 @@ class HtmlWriter:
     def _draw(self, page: DrawnPlan) -> ShownPart:
         plan = page.report
         place = len(self.parts) + 1
-        group = self._group(page)
-        firsts = worst_findings(plan, self.electrical)
+        group, firsts = self._group(page), worst_findings(plan, self.electrical)
         is_single = self.count == 1
         if self.only is None or place in self.only:
             text = (
@@ -155,6 +155,7 @@ class HtmlWriter:
         return ShownPart(
             found=Counter(finding.rule for finding in plan.findings),
             first=firsts[0] if firsts else None,
+            problem=plan.problems[0] if plan.problems else None,
             layers=frozenset(layer for room in page.rooms for layer in room.layers),
             group=group,
             decides=page.review is not None,
@@ -261,9 +262,8 @@ class HtmlWriter:
         starts = []
         for place in places:
             plan, part = run.plans[place], self.parts[place]
-            first = part.first if part is not None else None
-            if first is not None or plan.problems or plan.faults:
-                starts.append(Start(place=place + 1, plan=plan, first=first))
+            if part is not None and (part.first or part.problem or plan.faults):
+                starts.append(Start(place=place + 1, plan=plan, part=part))
         return starts[:MOST_FIRST]
 
     def _in_force(self, run: Summary, places: Sequence[int]) -> list[SettingsInForce]:
@@ -283,12 +283,13 @@ class HtmlWriter:
 class ShownPart(Struct, frozen=True, kw_only=True):
     """What the head and the foot tell of a plan that is shown: `group` is that of its settings.
 
-    `first` is the finding to begin with.
+    `first` is the finding to begin with, `problem` what first keeps the plan from being read;
     `decides` says whether its findings can be decided about at the page.
     """
 
     found: Mapping[str, int]
     first: First | None
+    problem: Problem | None
     layers: frozenset[str]
     group: int | None
     decides: bool
@@ -299,7 +300,7 @@ class Start(Struct, frozen=True, kw_only=True):
 
     place: int
     plan: Brief
-    first: First | None
+    part: ShownPart
 
 
 def _within(most: int, order: Iterable[int], kept: Mapping[int, Kept]) -> list[int]:

@@ -47,14 +47,18 @@ def write_brief_lines(plan: PlanReport, width: int | None, ink: Ink) -> Iterator
         )
     )
     margin = max(number + 1, 3)
-    begin = margin + place + word + rule + 8
+    # What keeps a plan from being read stands alone; that it does is said of the plan.
+    has_rules = width is None or not plan.problems
+    begin = margin + place + word + (rule + 8 if has_rules else 6)
     for one in lines:
         first = (
             f"{paint(f'{one.number:>{margin}}', ink.strong, ink)}  "
             f"{link(one.place, one.file, ink)}{_gap(one.place, place)}"
             f"{paint(one.word, one.code, ink)}{_gap(one.word, word)}"
         )
-        if width is None or width - begin >= _NARROWEST:
+        if not has_rules:
+            yield first + cut_short(one.says, max((width or 0) - begin, _NARROWEST_RULE))
+        elif width is None or width - begin >= _NARROWEST:
             says = one.says if width is None else fitting(one.says, one.figures, width - begin)
             yield f"{first}{one.rule}{_gap(one.rule, rule)}{says}"
         else:

@@ -244,7 +244,8 @@ def test_only_rules_that_found_something_are_explained_each_once(folder: str) ->
 def test_the_gravest_come_first() -> None:
     names = ("attic", "nursery", "hobby-room", "kitchen")
     drawn = [draw_plan(examine_demo(name)) for name in names]
-    drawn.append(draw_plan(examine_text("plan_format: 1\nrooms: {}\n")))
+    unread = examine_text("plan_format: 1\nrooms: {}\n")
+    drawn.append(draw_plan(unread))
     page = page_of_drawn(drawn)
     rows = re.findall(r'<tr data-plan="(plan-[0-9])"', page)
     # What could not be read, 11 errors, 3, 1, and nothing.
@@ -255,6 +256,9 @@ def test_the_gravest_come_first() -> None:
     # What can shock comes before what only spoils; a plan without findings asks for nothing.
     assert 'href="#plan-3-finding-5"' in start
     assert re.findall(r"<bdi>(.*?)</bdi>", start)[0] == "plans/plan.yaml"
+    problem, count = unread.report.problems[0], len(unread.report.problems)
+    told = f"line {problem.line}: {problem.message.replace('`', '')} {count} problem"
+    assert told in " ".join(read_words(start).split())
 
 
 def test_one_plan_begins_with_five_of_its_many_findings() -> None:

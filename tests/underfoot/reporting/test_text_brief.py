@@ -194,6 +194,14 @@ def test_where_a_sentence_does_not_fit_its_figures_are_told() -> None:
     )
 
 
+def test_what_keeps_a_plan_from_being_read_has_the_whole_line() -> None:
+    text = written(ATTIC, KITCHEN, width=60, fits=True)
+    assert "  1  31:7  error  unknown key `lenght`; did you mean…\n" in text
+    # Where lines are as long as they like all of them have the same columns.
+    assert "  1  31:7  error  unreadable  unknown key `lenght`" in written(ATTIC, KITCHEN)
+    assert re.search(r"^  1  31:7  error  unknown key", written(ATTIC, width=40, fits=True), re.M)
+
+
 def test_what_is_cut_of_a_plan_not_judged_is_only_the_names_of_rules() -> None:
     text = written(KITCHEN, BEDROOM, width=70, fits=True)
     assert "    not judged: 2 may be errors, 1 less grave: cable-capacity…\n" in text
