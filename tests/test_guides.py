@@ -10,7 +10,7 @@ import yaml
 
 from tests.demo_plans import SHEET, draw_study
 from tests.guides import GUIDES, README, ROOT, with_quotes
-from underfoot.checking.merging import Placed, merge_settings
+from underfoot.checking.merging_settings import Placed, merge_settings
 from underfoot.reading.settings_file import read_settings
 from underfoot_rules import STANDARD
 

@@ -10,7 +10,7 @@ from msgspec.structs import replace
 import underfoot
 from underfoot.api.rules import Basis, Limit, Rule
 from underfoot.checking.assuming import TAKEN
-from underfoot.checking.merging import Placed, merge_settings
+from underfoot.checking.merging_settings import Placed, merge_settings
 from underfoot.checking.rule import LimitUse, RuleUse
 from underfoot.checking.rule_sets import replace_mistaken
 from underfoot.checking.settings import Settings, default_settings

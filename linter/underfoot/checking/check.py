@@ -13,7 +13,7 @@ from underfoot.checking.content_marks import list_content
 from underfoot.checking.engine import Outcome, keep_asked, run
 from underfoot.checking.excerpts import quote_places, quote_problems
 from underfoot.checking.facts import Facts
-from underfoot.checking.merging import sets_in_force
+from underfoot.checking.merging_settings import sets_in_force
 from underfoot.checking.report import PlanReport, RulesAsked, unreadable
 from underfoot.checking.report_builder import build_report
 from underfoot.checking.rule import RuleSet

@@ -9,21 +9,11 @@ from typing import Any, Literal
 import msgspec
 from msgspec import Struct
 
+from underfoot.checking.caution import CAUTION
 from underfoot.checking.finding import Basis, Severity
 from underfoot.checking.mend import Mend
 from underfoot.checking.origin import Origin
 from underfoot.reading.problem import Problem
-
-CAUTION = (
-    "This check is an aid and certifies nothing. It does not replace the maker's manual, the "
-    "local wiring regulations and building code, or the judgement of a licensed electrician, "
-    "who tests and signs. Isolate, lock off and prove dead before any work."
-)
-CAUTION_IN_BRIEF = (
-    "An aid that certifies nothing: the maker's manual, the local wiring regulations and a "
-    "licensed electrician decide. Isolate, lock off and prove dead before any work."
-)
-DEFERS = "the local wiring regulations and a licensed electrician decide"
 
 
 class Measure(Struct, frozen=True, kw_only=True):

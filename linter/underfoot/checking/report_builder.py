@@ -9,6 +9,7 @@ from typing import Any
 
 from msgspec.structs import replace
 
+from underfoot.checking.caution import DEFERS
 from underfoot.checking.content_marks import Marking
 from underfoot.checking.engine import Outcome, RuleFinding, Tally
 from underfoot.checking.finding import SEVERITIES, Basis, Finding, Severity
@@ -17,7 +18,6 @@ from underfoot.checking.makers_figures import MAKERS_FIGURES
 from underfoot.checking.numbers import format_limit, format_quantity
 from underfoot.checking.origin import Origin
 from underfoot.checking.report import (
-    DEFERS,
     EVERY_RULE,
     INSUFFICIENT,
     NO_OBJECTION,

@@ -6,8 +6,9 @@ from collections.abc import Sequence
 
 from msgspec import Struct
 
+from underfoot.checking.caution import CAUTION
 from underfoot.checking.exit_status import RefuseAt, plan_status, run_status
-from underfoot.checking.report import CAUTION, Brief, HeldAgainst, PlanReport, Report, RulesAsked
+from underfoot.checking.report import Brief, HeldAgainst, PlanReport, Report, RulesAsked
 from underfoot.reading.problem import Problem
 
 

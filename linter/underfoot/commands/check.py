@@ -11,11 +11,10 @@ from msgspec.structs import replace
 
 from underfoot import __version__
 from underfoot.checking.summing import Summary, Summing
-from underfoot.commands.asking import rules_asked
 from underfoot.commands.dependencies import find_dependencies, write_dependencies
-from underfoot.commands.going_together import see_that_they_go_together
-from underfoot.commands.holding import hold_against
+from underfoot.commands.earlier_run import hold_against
 from underfoot.commands.keeping import choose_keep
+from underfoot.commands.option_conflicts import see_that_they_go_together
 from underfoot.commands.options import (
     flag,
     format_option,
@@ -38,6 +37,7 @@ from underfoot.commands.outputs import (
     tell_what_to_do,
 )
 from underfoot.commands.reporting_run import RunReports
+from underfoot.commands.rules_and_room import rules_asked
 from underfoot.commands.selecting import Wanted, select_plans, write_passed
 from underfoot.commands.stderr import say_run_problems
 from underfoot.reporting.phrases import say_run

@@ -11,7 +11,7 @@ from pathlib import Path
 
 from msgspec import Struct
 
-from underfoot.commands.places import RealPlaces
+from underfoot.commands.real_paths import RealPlaces
 from underfoot.reading.hidden import escape_invisible
 from underfoot.reading.source_text import read_whole
 from underfoot.reading.syntax import parse

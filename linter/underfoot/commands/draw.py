@@ -10,7 +10,6 @@ import click
 
 from underfoot.checking.facts import RoomFacts
 from underfoot.checking.report import PlanReport
-from underfoot.commands.asking import see_that_there_is
 from underfoot.commands.limited import LimitedCommand
 from underfoot.commands.made_files import (
     form_of,
@@ -23,6 +22,7 @@ from underfoot.commands.made_files import (
 from underfoot.commands.one_plan import check_one_plan, make_bench, take_in_plan
 from underfoot.commands.options import no_waivers_option, settings_option, takes, today_option
 from underfoot.commands.output_files import say
+from underfoot.commands.rules_and_room import see_that_there_is
 from underfoot.drawing import (
     LAYERS,
     LINED,

@@ -13,10 +13,10 @@ from underfoot.checking.facts import Facts
 from underfoot.checking.facts.stack import Assumptions
 from underfoot.checking.finding import CannotTell
 from underfoot.checking.settings import Settings
-from underfoot.commands.asking import see_that_there_is
 from underfoot.commands.limited import LimitedCommand
 from underfoot.commands.options import settings_option, takes
 from underfoot.commands.output_files import check_output, disarmed, write_file, write_out
+from underfoot.commands.rules_and_room import see_that_there_is
 from underfoot.heat.figures import write_heat_json, write_heat_text
 from underfoot.heat.picture import HeatPicture, picture_heat
 from underfoot.reading import read_plan

@@ -8,10 +8,10 @@ from typing import Any
 
 import click
 
+from underfoot.checking.caution import CAUTION
 from underfoot.checking.check import check_source, make_checker
 from underfoot.checking.engine import RuleFinding
-from underfoot.checking.report import CAUTION, PlanReport
-from underfoot.commands.asking import see_that_there_is
+from underfoot.checking.report import PlanReport
 from underfoot.commands.limited import LimitedCommand
 from underfoot.commands.on_terminal import ink_out
 from underfoot.commands.options import flag, root_option, settings_option, takes, today_option
@@ -23,6 +23,7 @@ from underfoot.commands.rewriting import (
     take_in_source,
     unless_changed,
 )
+from underfoot.commands.rules_and_room import see_that_there_is
 from underfoot.laying.floors import LaidPlan, lay_rooms, rooms_to_lay
 from underfoot.laying.frame import is_direction
 from underfoot.laying.remarks import list_remarks, put_remarks

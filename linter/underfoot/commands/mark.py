@@ -15,15 +15,15 @@ from msgspec.structs import replace
 from underfoot import __version__
 from underfoot.checking.check import report_file
 from underfoot.checking.rule import RuleSet
-from underfoot.commands.marking_answers import mark_answers, refuse_other_options
-from underfoot.commands.marking_desk import read_file, set_up_desk
-from underfoot.commands.naming import (
+from underfoot.commands.class_names import (
     Named,
     name_by_lot,
     name_by_roster,
     read_key_file,
     read_roster_file,
 )
+from underfoot.commands.marking_answers import mark_answers, refuse_other_options
+from underfoot.commands.marking_desk import read_file, set_up_desk
 from underfoot.commands.options import jobs_option, read_seconds, takes, today_option
 from underfoot.commands.output_files import say, write_file, write_out
 from underfoot.marking.class_text import write_class_text

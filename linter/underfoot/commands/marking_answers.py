@@ -11,7 +11,7 @@ from click.core import ParameterSource
 
 from underfoot.checking.check import report_file
 from underfoot.checking.rule import AnyRule
-from underfoot.commands.naming import name_answers, read_key_file, read_roster_file
+from underfoot.commands.class_names import name_answers, read_key_file, read_roster_file
 from underfoot.commands.output_files import say, write_file, write_out
 from underfoot.marking.answer_judging import FOUND, PARTLY, WRONG, AnswerMarks, as_data
 from underfoot.marking.answer_pages import draw_faults, write_answer_page, write_answers_class

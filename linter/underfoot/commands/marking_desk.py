@@ -8,7 +8,7 @@ from datetime import date
 from pathlib import Path
 
 from underfoot.checking.check import report_file, report_unread
-from underfoot.checking.merging import sets_in_force
+from underfoot.checking.merging_settings import sets_in_force
 from underfoot.checking.mutation import Data
 from underfoot.checking.rule import RuleSet
 from underfoot.checking.rule_order import order_rules

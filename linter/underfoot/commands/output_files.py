@@ -10,7 +10,7 @@ from contextlib import suppress
 
 from msgspec import Struct
 
-from underfoot.commands.places import RealPlaces
+from underfoot.commands.real_paths import RealPlaces
 from underfoot.running.beside import NEW_FILE, as_bytes, name_beside, write_beside
 from underfoot.running.errors import CommandError
 from underfoot.running.signals import heed_no_more, turn_away_from, undisturbed

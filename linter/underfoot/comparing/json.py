@@ -7,7 +7,8 @@ from typing import Any
 
 from msgspec.structs import asdict
 
-from underfoot.checking.report import CAUTION, ReportedFinding
+from underfoot.checking.caution import CAUTION
+from underfoot.checking.report import ReportedFinding
 from underfoot.comparing import Change, Comparison, Left, Side
 from underfoot.reading.problem import Problem
 from underfoot.reporting.json import (

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 
-from underfoot.checking.report import CAUTION, ReportedFinding
+from underfoot.checking.caution import CAUTION
+from underfoot.checking.report import ReportedFinding
 from underfoot.comparing import Comparison, Side
 from underfoot.comparing.words import (
     by_room,

@@ -12,10 +12,11 @@ from typing import Any
 import shapely
 from msgspec import Struct
 
+from underfoot.checking.caution import CAUTION
 from underfoot.checking.facts import RoomFacts
 from underfoot.checking.facts.bath_zones import find_bath_zones
 from underfoot.checking.facts.lining import cut_boards
-from underfoot.checking.report import CAUTION, PlanReport, ReportedFinding
+from underfoot.checking.report import PlanReport, ReportedFinding
 from underfoot.drawing import pens
 from underfoot.drawing.anchors import find_place
 from underfoot.drawing.bath_zones import ZONE_INK

@@ -10,7 +10,8 @@ from collections.abc import Callable, Collection, Sequence
 from msgspec import Struct
 from msgspec.structs import replace
 
-from underfoot.checking.report import CAUTION, PlanReport
+from underfoot.checking.caution import CAUTION
+from underfoot.checking.report import PlanReport
 from underfoot.drawing import pens
 from underfoot.drawing.drawing import define_patterns
 from underfoot.drawing.lettering import FAMILY, MEDIUM, SMALL, shorten, width_of, wrap

@@ -6,7 +6,8 @@ from collections.abc import Sequence
 
 from msgspec import Struct
 
-from underfoot.checking.report import CAUTION, PlanReport
+from underfoot.checking.caution import CAUTION
+from underfoot.checking.report import PlanReport
 from underfoot.drawing import pens
 from underfoot.drawing.lettering import MEDIUM, SMALL, shorten, width_of, wrap
 from underfoot.drawing.sheets import Box, Layout

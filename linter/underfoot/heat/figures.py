@@ -6,7 +6,7 @@ import json
 from collections.abc import Sequence
 from typing import Any
 
-from underfoot.checking.report import CAUTION
+from underfoot.checking.caution import CAUTION
 from underfoot.heat.picture import COLD_WITHIN, HeatPicture
 from underfoot.reporting.json import spell_out
 from underfoot.reporting.layout import WIDTH, hanging_indent, wrap

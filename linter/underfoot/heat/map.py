@@ -13,8 +13,8 @@ from xml.sax.saxutils import escape
 import numpy as np
 import shapely
 
+from underfoot.checking.caution import CAUTION
 from underfoot.checking.facts.room import RoomFacts
-from underfoot.checking.report import CAUTION
 from underfoot.heat.isotherms import trace_isotherms
 from underfoot.heat.map_marks import (
     HIGH,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from underfoot.checking.report import CAUTION
+from underfoot.checking.caution import CAUTION
 from underfoot.marking.figures import measure_rows, measure_spread, say_spread
 from underfoot.marking.marks import written_marks
 from underfoot.marking.marks_json import Moved

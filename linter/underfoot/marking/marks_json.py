@@ -9,7 +9,7 @@ from typing import Any
 from msgspec import Struct
 from msgspec.structs import asdict
 
-from underfoot.checking.report import CAUTION
+from underfoot.checking.caution import CAUTION
 from underfoot.marking.awarding import Row
 from underfoot.marking.figures import Hardness, measure_rows, measure_spread
 from underfoot.marking.judging import Attempt

@@ -13,8 +13,9 @@ from jinja2 import Environment
 from markupsafe import Markup
 from msgspec import Struct
 
+from underfoot.checking.caution import CAUTION
 from underfoot.checking.page import PageError, page_of
-from underfoot.checking.report import CAUTION, ReportedFinding
+from underfoot.checking.report import ReportedFinding
 from underfoot.checking.rule import AnyRule
 from underfoot.drawing.finding_signs import HALF, draw_balloon_sign
 from underfoot.drawing.lettering import FAMILY

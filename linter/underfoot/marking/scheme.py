@@ -10,7 +10,7 @@ from typing import Any
 from msgspec import Struct
 
 from underfoot.checking.finding import Severity
-from underfoot.checking.merging import Placed, merge_settings
+from underfoot.checking.merging_settings import Placed, merge_settings
 from underfoot.checking.rule import AnyRule, RuleSet
 from underfoot.checking.settings import Settings
 from underfoot.marking.fixing import WHOLE_METHOD

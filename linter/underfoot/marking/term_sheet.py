@@ -6,7 +6,7 @@ import csv
 import io
 from collections.abc import Iterator
 
-from underfoot.checking.report import CAUTION
+from underfoot.checking.caution import CAUTION
 from underfoot.marking.term import Standing, Term
 from underfoot.reporting.layout import WIDTH, escape_invisible, hanging_indent
 from underfoot.reporting.spreadsheet import Cell, safe_text

@@ -11,9 +11,9 @@ from fractions import Fraction
 
 from msgspec import Struct
 
+from underfoot.checking.caution import CAUTION
 from underfoot.checking.check import Checker, check_source
 from underfoot.checking.mutation import Damaged, Data, Mutation
-from underfoot.checking.report import CAUTION
 from underfoot.marking.awarding import Row
 from underfoot.marking.judging import Attempt, Desk, judge_source
 from underfoot.marking.marks import as_number, written_marks

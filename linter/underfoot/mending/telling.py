@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from underfoot.checking.report import CAUTION, PlanReport, ReportedFinding
+from underfoot.checking.caution import CAUTION
+from underfoot.checking.report import PlanReport, ReportedFinding
 from underfoot.mending.difference import write_difference
 from underfoot.mending.in_turn import MendedPlan
 from underfoot.mending.search import Searched

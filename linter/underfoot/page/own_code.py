@@ -17,7 +17,15 @@ LETTERING = f"{number(SMALL)}px {FAMILY}"
 # What can be done at a page: it is read, decisions are made and saved, or it lives at the desk.
 Kind = Literal["read", "decide", "desk"]
 
-_SCRIPTS = ("start.js", "drawing.js", "findings.js", "sifting.js", "register.js", "printing.js")
+_SCRIPTS = (
+    "start.js",
+    "drawing.js",
+    "findings.js",
+    "sifting.js",
+    "navigating.js",
+    "register.js",
+    "printing.js",
+)
 _STYLES = (
     "colours.css",
     "page.css",

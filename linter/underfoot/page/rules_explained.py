@@ -7,9 +7,10 @@ from collections.abc import Iterable, Sequence
 from markupsafe import Markup
 from msgspec import Struct
 
+from underfoot.checking.caution import DEFERS
 from underfoot.checking.numbers import format_limit
 from underfoot.checking.page import PageError, page_of
-from underfoot.checking.report import DEFERS, Changed
+from underfoot.checking.report import Changed
 from underfoot.checking.rule import AnyRule
 from underfoot.checking.settings import Settings
 from underfoot.page.markdown import render_code, render_markdown

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 
 from msgspec.structs import replace
 
+from underfoot.checking.caution import CAUTION_IN_BRIEF
 from underfoot.checking.exit_status import (
     PASSED,
     RefuseAt,
@@ -13,7 +14,7 @@ from underfoot.checking.exit_status import (
     lacks_for_status,
     plan_status,
 )
-from underfoot.checking.report import CAUTION_IN_BRIEF, PlanReport
+from underfoot.checking.report import PlanReport
 from underfoot.checking.summing import Summary
 from underfoot.reporting.layout import WIDTH, hanging_indent
 from underfoot.reporting.phrases import say_asked

@@ -6,9 +6,9 @@ import re
 import textwrap
 from collections.abc import Iterator
 
+from underfoot.checking.caution import CAUTION, DEFERS
 from underfoot.checking.numbers import format_limit
 from underfoot.checking.page import Example, Page
-from underfoot.checking.report import CAUTION, DEFERS
 from underfoot.checking.rule import AnyRule
 from underfoot.reporting.ink import PLAIN, Ink, paint
 from underfoot.reporting.layout import WIDTH, columns_of, escape_invisible, hanging_indent, wrap

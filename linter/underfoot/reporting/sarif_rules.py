@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from underfoot.checking.caution import CAUTION, DEFERS
 from underfoot.checking.finding import Basis
 from underfoot.checking.numbers import format_limit
 from underfoot.checking.page import PageError, page_of
-from underfoot.checking.report import CAUTION, DEFERS
 from underfoot.checking.rule import AnyRule, Rule
 from underfoot.reporting.citations import cited_by, find_citations
 from underfoot.reporting.phrases import as_sentence

@@ -8,8 +8,9 @@ from collections.abc import Container, Iterable, Iterator
 from msgspec import Struct
 from msgspec.structs import replace
 
+from underfoot.checking.caution import CAUTION_IN_BRIEF
 from underfoot.checking.finding import SEVERITIES
-from underfoot.checking.report import CAUTION_IN_BRIEF, NO_OBJECTION, PlanReport
+from underfoot.checking.report import NO_OBJECTION, PlanReport
 from underfoot.checking.summing import Summary
 from underfoot.reporting.brief_lines import fitting, say_figures, write_brief_lines
 from underfoot.reporting.ink import PLAIN, Ink, link, paint

@@ -6,8 +6,8 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from typing import Any
 
+from underfoot.checking.caution import CAUTION
 from underfoot.checking.content_hash import PARTS
-from underfoot.checking.report import CAUTION
 from underfoot.reading.review_file import ReviewedContent, ReviewFile, StatedDecision
 from underfoot.reporting.ink import PLAIN, Ink, paint
 from underfoot.reporting.json import encode, fields_of

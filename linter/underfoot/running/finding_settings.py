@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Protocol
 
 from underfoot.checking.excerpts import quote_problems
-from underfoot.checking.merging import Placed, merge_settings
+from underfoot.checking.merging_settings import Placed, merge_settings
 from underfoot.checking.report import PlanReport, unreadable
 from underfoot.checking.rule import RuleSet
 from underfoot.checking.settings import Settings

@@ -8,7 +8,7 @@ from typing import Literal
 from msgspec import Struct
 from msgspec.structs import replace
 
-from underfoot.checking.report import CAUTION
+from underfoot.checking.caution import CAUTION
 
 Cell = str | int | float | None
 """What stands in a table: text, a number in its column's unit, or nothing."""

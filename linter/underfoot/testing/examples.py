@@ -12,7 +12,7 @@ import yaml
 from msgspec import Struct
 
 from underfoot.checking.check import check_source, make_checker
-from underfoot.checking.merging import Placed, merge_settings
+from underfoot.checking.merging_settings import Placed, merge_settings
 from underfoot.checking.page import Example, PageError, merge_patch, page_of
 from underfoot.checking.report import PlanReport
 from underfoot.checking.rule import RuleSet

@@ -22,8 +22,8 @@ from tests.underfoot.commands.tiny_plans import (
     put,
 )
 from underfoot.__main__ import main
+from underfoot.checking.caution import CAUTION
 from underfoot.checking.check import examine
-from underfoot.checking.report import CAUTION
 from underfoot.commands.options import REFUSE_AT
 from underfoot.running import checking
 

@@ -7,7 +7,7 @@ import pytest
 from tests.underfoot.asking import Ask
 from tests.underfoot.commands.tiny_plans import NOTED, RIGHT, UNDECIDED, UNREADABLE, WRONG, put
 from underfoot.__main__ import main
-from underfoot.checking.report import CAUTION, CAUTION_IN_BRIEF
+from underfoot.checking.caution import CAUTION, CAUTION_IN_BRIEF
 from underfoot.commands import on_terminal
 
 pytestmark = pytest.mark.usefixtures("folder", "tiny")

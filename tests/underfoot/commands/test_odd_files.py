@@ -33,7 +33,7 @@ def said_of(capsys: Said, *arguments: str) -> str:
 
 @pytest.mark.parametrize("place", ODD)
 def test_known(capsys: Said, monkeypatch: pytest.MonkeyPatch, place: str) -> None:
-    monkeypatch.setattr("underfoot.commands.holding._LONGEST_KNOWN", 100_000)
+    monkeypatch.setattr("underfoot.commands.earlier_run._LONGEST_KNOWN", 100_000)
     err = said_of(capsys, "check", PLAN, "--known", place)
     assert err.startswith(f"underfoot: --known {place}: ")
     assert ("it is too long: at most 0 MB are read" in err) == (place == "/dev/zero")

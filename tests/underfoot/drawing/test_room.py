@@ -33,7 +33,8 @@ from tests.underfoot.drawing.rooms import (
     rooms_of,
     wrong,
 )
-from underfoot.checking.report import CAUTION, REVISE
+from underfoot.checking.caution import CAUTION
+from underfoot.checking.report import REVISE
 from underfoot.drawing import (
     LAYERS,
     USUAL_LAYERS,

@@ -5,7 +5,7 @@ from typing import Any
 
 from tests.underfoot.laying.stripped import PLANS
 from underfoot.checking.check import Checker, make_checker
-from underfoot.checking.merging import merge_settings
+from underfoot.checking.merging_settings import merge_settings
 from underfoot.mending.trial import State, Trial
 from underfoot.reading.plan_file import read_parsed
 from underfoot.reading.syntax import parse

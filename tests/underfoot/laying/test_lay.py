@@ -14,7 +14,7 @@ from tests.underfoot.laying.judging import CHECKER, TODAY, judge, trial_of
 from tests.underfoot.laying.stripped import LAID, PLANS, strip
 from tests.underfoot_rules.plans import change_plan
 from underfoot.checking.check import Checker, check_source, make_checker
-from underfoot.checking.merging import Placed, merge_settings
+from underfoot.checking.merging_settings import Placed, merge_settings
 from underfoot.checking.report import NO_OBJECTION
 from underfoot.laying.floors import LaidPlan, lay_rooms, rooms_to_lay
 from underfoot.laying.places import list_boxes, measure_from_door

@@ -11,7 +11,7 @@ from openpyxl import load_workbook
 from tests.underfoot.marking.answer_lists import fault, key, named
 from tests.underfoot.marking.demo import RULES
 from tests.underfoot.page.pages import HOSTILE, read_words
-from underfoot.checking.report import CAUTION
+from underfoot.checking.caution import CAUTION
 from underfoot.marking.answer_judging import AnswerMarks, mark_list
 from underfoot.marking.answer_pages import write_answers_class
 from underfoot.marking.answer_results import (

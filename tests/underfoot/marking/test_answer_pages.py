@@ -6,7 +6,7 @@ from tests.demo_plans import PLANS
 from tests.underfoot.marking.answer_lists import fault, key, named
 from tests.underfoot.marking.demo import RULES
 from tests.underfoot.page.pages import HOSTILE, read_words
-from underfoot.checking.report import CAUTION
+from underfoot.checking.caution import CAUTION
 from underfoot.marking.answer_judging import AnswerMarks, mark_list
 from underfoot.marking.answer_pages import draw_faults, write_answer_page
 from underfoot.marking.marks import NOTHING

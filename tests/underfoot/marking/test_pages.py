@@ -7,7 +7,7 @@ import pytest
 from msgspec.structs import replace
 
 from tests.underfoot.marking.demo import FOLDER, RULES, demo_desk, mark_class
-from underfoot.checking.report import CAUTION
+from underfoot.checking.caution import CAUTION
 from underfoot.marking.class_text import write_class_text
 from underfoot.marking.judging import judge_source
 from underfoot.marking.pages import page_names, write_class, write_sheet

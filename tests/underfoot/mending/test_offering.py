@@ -11,7 +11,7 @@ from tests.underfoot.mending.tiny_menders import MENDERS, MENDING
 from underfoot.api.rules import Edit, Mender, Proposal, RuleSet, ToMend
 from underfoot.checking.check import CheckedPlan, examine, make_checker
 from underfoot.checking.mend import Mend, Replacement
-from underfoot.checking.merging import merge_settings
+from underfoot.checking.merging_settings import merge_settings
 from underfoot.checking.report import RulesAsked
 from underfoot.mending import offering
 from underfoot.mending.offering import examine_with_mends, gather_menders, trials_for

@@ -12,7 +12,7 @@ from tests.underfoot_rules.plans import change_plan
 from underfoot.api.rules import Edit, Mender, Proposal, ToMend
 from underfoot.checking.check import make_checker
 from underfoot.checking.engine import RuleFinding
-from underfoot.checking.merging import merge_settings
+from underfoot.checking.merging_settings import merge_settings
 from underfoot.mending.search import by_rule, find_mends
 from underfoot.mending.trial import State, Trial, list_new
 from underfoot.reading.plan_file import read_parsed

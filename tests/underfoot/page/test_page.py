@@ -17,8 +17,9 @@ from tests.underfoot.page.pages import (
     read_words,
 )
 from tests.underfoot.reporting.reports import KITCHEN
+from underfoot.checking.caution import CAUTION
 from underfoot.checking.check import CheckedPlan
-from underfoot.checking.report import CAUTION, DecisionUsed, ReviewUsed, RuleFault
+from underfoot.checking.report import DecisionUsed, ReviewUsed, RuleFault
 from underfoot.drawing import LAYERS
 from underfoot.drawing.setting_out import find_wanted
 from underfoot.page import DrawnPlan, draw_plan

@@ -12,8 +12,9 @@ from msgspec.structs import replace
 from tests.underfoot.reporting.reports import ALL, ATTIC, CURRENT, KITCHEN, SENSOR, VERSION, WAIVED
 from tests.underfoot.reporting.whole import write_json
 from tests.written_out import ways_in
+from underfoot.checking.caution import CAUTION
 from underfoot.checking.mend import Edit, Mend
-from underfoot.checking.report import CAUTION, LimitUsed, Measure, PlanReport, Report
+from underfoot.checking.report import LimitUsed, Measure, PlanReport, Report
 
 
 def schema() -> dict[str, Any]:

@@ -19,9 +19,9 @@ from tests.underfoot.reporting.reports import (
     wall_finding,
 )
 from tests.underfoot.reporting.whole import write_junit
+from underfoot.checking.caution import CAUTION
 from underfoot.checking.exit_status import RefuseAt, exit_status
 from underfoot.checking.report import (
-    CAUTION,
     CheckRow,
     DecisionUsed,
     Earlier,

@@ -18,7 +18,8 @@ from tests.underfoot.reporting.reports import (
     wall_finding,
 )
 from tests.underfoot.reporting.sarif_run import notices, run_of, values_of
-from underfoot.checking.report import CAUTION, Measure, Report
+from underfoot.checking.caution import CAUTION
+from underfoot.checking.report import Measure, Report
 from underfoot.reporting.sarif_results import FINGERPRINT, HOST_FINGERPRINT, UNREADABLE_RULE
 from underfoot_rules import STANDARD
 

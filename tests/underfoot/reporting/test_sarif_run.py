@@ -16,9 +16,10 @@ from tests.underfoot.reporting.reports import (
 )
 from tests.underfoot.reporting.sarif_run import notices, run_of, values_of
 from tests.underfoot.reporting.whole import hold_against
+from underfoot.checking.caution import CAUTION
 from underfoot.checking.earlier import EarlierFinding, EarlierPlan
 from underfoot.checking.mend import Mend, Replacement
-from underfoot.checking.report import CAUTION, DecisionUsed, Measure, Report, ReviewUsed
+from underfoot.checking.report import DecisionUsed, Measure, Report, ReviewUsed
 from underfoot.reporting.sarif_places import Told
 
 

@@ -20,8 +20,9 @@ from tests.underfoot.reporting.reports import (
     WAIVED,
     wall_finding,
 )
+from underfoot.checking.caution import CAUTION
 from underfoot.checking.mend import Mend
-from underfoot.checking.report import CAUTION, PlanReport, Reason, Report, RuleFault
+from underfoot.checking.report import PlanReport, Reason, Report, RuleFault
 from underfoot.reading.problem import Problem
 from underfoot.reporting.ink import COLOURED, PLAIN
 from underfoot.reporting.text import write_text

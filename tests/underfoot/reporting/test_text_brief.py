@@ -18,9 +18,9 @@ from tests.underfoot.reporting.reports import (
     wall_finding,
 )
 from tests.underfoot.reporting.test_text import ESCAPE, GOLDEN, HOSTILE
+from underfoot.checking.caution import CAUTION_IN_BRIEF
 from underfoot.checking.exit_status import REFUSE_AT, RefuseAt, plan_status
 from underfoot.checking.report import (
-    CAUTION_IN_BRIEF,
     Counts,
     DecisionUsed,
     PlanReport,

@@ -11,9 +11,9 @@ from jinja2 import Environment
 from markupsafe import Markup
 from msgspec import Struct
 
+from underfoot.checking.caution import CAUTION
 from underfoot.checking.crash import describe, is_lack_of_memory
 from underfoot.checking.facts import Facts
-from underfoot.checking.report import CAUTION
 from underfoot.comparing import Comparison, words
 from underfoot.comparing.page.overlay import draw_overlay
 from underfoot.comparing.page.overlay_signs import Sign, signs_of

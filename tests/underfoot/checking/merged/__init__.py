@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from tests.written_out import differences, keep, write_out
-from underfoot.checking.merging import Placed, merge_settings
+from underfoot.checking.merging_settings import Placed, merge_settings
 from underfoot.reading.settings_file import read_settings
 from underfoot_rules import STANDARD
 

@@ -6,7 +6,7 @@ from pathlib import Path, PurePath
 import pytest
 
 from underfoot.commands.dependencies import _name_of_catalogue
-from underfoot.commands.places import RealPlaces
+from underfoot.commands.real_paths import RealPlaces
 from underfoot.reading.source_text import read_whole
 from underfoot.reading.syntax import parse
 from underfoot.running.plan_files import display_path

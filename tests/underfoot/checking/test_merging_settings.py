@@ -5,7 +5,7 @@ import textwrap
 import pytest
 from msgspec.structs import astuple
 
-from underfoot.checking.merging import Placed, merge_settings
+from underfoot.checking.merging_settings import Placed, merge_settings
 from underfoot.checking.origin import Origin
 from underfoot.checking.report_builder import may_waive
 from underfoot.checking.settings import Settings
