@@ -1,5 +1,7 @@
 """Copper conductors: IEC 60228, IEC 60028, ASTM B258, NEC chapter 9."""
 
+import math
+
 import pytest
 
 from tests.published.agreeing import assert_agrees
@@ -31,11 +33,9 @@ FLEXIBLE = [
     (16.0, 1.21),
 ]
 
-# Gauge, circular mils; CONFIRMED B. One circular mil is pi/4 x (0.0254 mm)^2.
-GAUGES = [(14, 4110), (12, 6530), (10, 10380), (8, 16510)]
-
-# NEC chapter 9 table 8, solid uncoated copper at 75 degC: ohm per 1000 ft; CONFIRMED B.
-GAUGE_OHM_KFT = [(14, 3.07), (12, 1.93), (10, 1.21), (8, 0.764)]
+# NEC chapter 9 table 8, solid uncoated copper at 75 degC: AWG 14 to 8, circular mils (one is
+# pi/4 x (0.0254 mm)^2) and ohm per 1000 ft; CONFIRMED B.
+GAUGES = [(4110, 3.07), (6530, 1.93), (10380, 1.21), (16510, 0.764)]
 
 
 @pytest.mark.as_printed("IEC 60228:2004 tables 1 and 2", "CONFIRMED B")
@@ -63,17 +63,10 @@ def test_copper_by_another_rule() -> None:
     assert_agrees(conductors.heat_resistance(1.0, 70.0), 1.20, within=0.005)
 
 
-@pytest.mark.outside("ASTM B258, areas in circular mils", "CONFIRMED B")
-@pytest.mark.parametrize(("gauge", "circular_mils"), GAUGES)
-def test_gauge_area(gauge: int, circular_mils: float) -> None:
-    area_mm2 = circular_mils * 3.14159265 / 4.0 * 0.0254**2
-    assert_agrees(conductors.compute_gauge_area(gauge), area_mm2, within=0.001 * area_mm2)
-
-
 @pytest.mark.outside("NEC chapter 9 table 8, solid rows", "CONFIRMED B")
-@pytest.mark.parametrize(("gauge", "ohm_per_kft"), GAUGE_OHM_KFT)
-def test_gauge_resistance(gauge: int, ohm_per_kft: float) -> None:
+@pytest.mark.parametrize(("circular_mils", "ohm_per_kft"), GAUGES)
+def test_gauge_resistance(circular_mils: float, ohm_per_kft: float) -> None:
     # 14 AWG is 2.081 mm2 and so on: no size of IEC 60228 among them.
-    at_20_ohm = conductors.find_resistance(conductors.compute_gauge_area(gauge))
+    at_20_ohm = conductors.find_resistance(circular_mils * math.pi / 4.0 * 0.0254**2)
     at_75_ohm = conductors.heat_resistance(at_20_ohm, 75.0)
     assert_agrees(at_75_ohm * 0.3048, ohm_per_kft, within=0.005 * ohm_per_kft)

@@ -9,11 +9,10 @@ from underfoot.reporting.layout import join_units
 
 FAMILY = "Arial, Helvetica, 'Liberation Sans', 'DejaVu Sans', sans-serif"
 
-# Font sizes whose capitals are 2.5, 3.5 and 5 mm high: ISO 3098-1, less its smallest size, so that
+# Font sizes whose capitals are 2.5 and 3.5 mm high: ISO 3098-1, less its smallest size, so that
 # a sheet on A3 can be read when it is printed on A4, 0.71 times as large.
 SMALL = 3.65
 MEDIUM = 5.1
-LARGE = 7.3
 LEADING = 1.32
 
 # Advance widths of the families in thousandths of the font size: space to tilde, then U+00A0 to

@@ -67,11 +67,6 @@ def near(taken: Taken, patch: Patch) -> list[Patch]:
     return list(found.values())
 
 
-def overlap(one: Patch, other: Patch) -> bool:
-    """Tell whether two convex patches share more than an edge."""
-    return _meet(_bounds(one), _bounds(other)) and _cross(one, other)
-
-
 def _bounds(patch: Patch) -> Bounds:
     if len(patch) == 2:
         (x, y), (u, v) = patch

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-Marks = Fraction
 NOTHING = Fraction(0)
 
 

@@ -14,8 +14,8 @@ import numpy as np
 import shapely
 from msgspec import Struct
 
-from underfoot.physics.lines import boxes, clip, close_pairs, spans_within
-from underfoot.physics.rectangles import EDGE, GRID, Bools, Floats, Geometries, Ints, bounds, frames
+from underfoot.physics.lines import clip, close_pairs, lay_in_frames, spans_within, sum_pairs
+from underfoot.physics.rectangles import EDGE, GRID, Bools, Floats, Geometries, Ints, bounds
 
 
 class Bodies(Struct, frozen=True, kw_only=True):
@@ -67,19 +67,13 @@ def lengths_under(
     if not len(bodies.pieces) or not len(rectangles):
         return nothing
     reach = float(bodies.half.max())
-    first, second = close_pairs(boxes(bodies.pieces), bounds(rectangles), reach)
+    first, second = close_pairs(bounds(bodies.pieces), bounds(rectangles), reach)
     if not len(first):
         return nothing
-    frame = frames(rectangles[second])
-    offset = bodies.pieces[first] - frame.origin[:, None]
-    s = (offset * frame.along[:, None]).sum(axis=2)
-    t = (offset * frame.across[:, None]).sum(axis=2)
-    start = np.stack((s[:, 0], t[:, 0]), axis=1)
-    run = np.stack((s[:, 1], t[:, 1]), axis=1) - start
+    start, run, size = lay_in_frames(bodies.pieces[first], rectangles[second])
     side = bodies.half[first]
     end = side if rests_on_end is None else np.where(rests_on_end(first, second), 0.0, side)
     grown = np.stack((end, side), axis=1)
-    size = np.stack((frame.length, frame.width), axis=1)
     enter, leave = clip(start, run, EDGE - grown, size + grown - EDGE)
     near = np.flatnonzero(leave > enter)
     if not len(near):
@@ -97,7 +91,7 @@ def lengths_under(
             for each in zip(some.pieces, shared, enter * long, leave * long, strict=True)
         ]
     )
-    return _summed(some.owner, second[near], lengths, len(rectangles))
+    return sum_pairs(some.owner, second[near], lengths, len(rectangles))
 
 
 def lengths_within(bodies: Bodies, areas: Geometries) -> tuple[Ints, Floats]:
@@ -116,7 +110,7 @@ def lengths_within(bodies: Bodies, areas: Geometries) -> tuple[Ints, Floats]:
             for piece, area in zip(first, shared, strict=True)
         ]
     )
-    return _summed(bodies.owner[first], second, lengths, len(areas))
+    return sum_pairs(bodies.owner[first], second, lengths, len(areas))
 
 
 def lengths_outside(bodies: Bodies, outline: Any, count: int) -> Floats:
@@ -169,12 +163,3 @@ def length_beside(piece: Floats, area: Any, least: float = -np.inf, most: float 
             length += end - start
             reached = end
     return length
-
-
-def _summed(first: Ints, second: Ints, lengths: Floats, count: int) -> tuple[Ints, Floats]:
-    """Add up the lengths of each pair, those that are nought left out."""
-    keep = lengths > 0.0
-    keys, back = np.unique(first[keep] * count + second[keep], return_inverse=True)
-    pairs = np.stack((keys // count, keys % count), axis=1)
-    total: Floats = np.bincount(back, lengths[keep], len(keys)).astype(np.float64, copy=False)
-    return pairs, total

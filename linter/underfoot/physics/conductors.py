@@ -196,19 +196,3 @@ def find_rating_at_most(current_a: float) -> float | None:
     """Return the largest standard breaker rating in A not above a capacity; None below 6 A."""
     fitting = [rating for rating in STANDARD_RATINGS_A if rating <= current_a + 1e-6]
     return fitting[-1] if fitting else None
-
-
-def is_standard_rating(rating_a: float) -> bool:
-    """Say whether a breaker's rating is one of the standard ones."""
-    return any(math.isclose(rating_a, listed, rel_tol=1e-6) for listed in STANDARD_RATINGS_A)
-
-
-def compute_gauge_area(gauge: int) -> float:
-    """Return the area in mm2 of an AWG size; 0, -1, -2, -3 stand for 1/0 to 4/0.
-
-    ASTM B258: the diameter is 0.127 mm x 92^((36 - n) / 39). Raises ValueError outside 4/0 to 40.
-    """
-    if not -3 <= gauge <= 40:
-        raise ValueError(f"{gauge} AWG is not a size from 4/0 to 40")
-    diameter: float = 0.127 * 92.0 ** ((36 - gauge) / 39.0)
-    return math.pi / 4.0 * diameter**2

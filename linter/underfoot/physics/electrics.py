@@ -7,9 +7,6 @@ first power.
 
 from __future__ import annotations
 
-import math
-from collections.abc import Iterable
-
 from msgspec import Struct
 
 
@@ -25,24 +22,6 @@ class ResistanceBand(Struct, frozen=True, kw_only=True):
 
     least_ohm: float
     most_ohm: float
-
-
-def compute_power_by_area(output_w_m2: float, width: float, length: float) -> float:
-    """Return the rated power in W of a strip rated in W/m2; width and length in mm."""
-    return output_w_m2 * width * length / 1e6
-
-
-def compute_power_by_length(output_w_m: float, length: float) -> float:
-    """Return the rated power in W of a strip rated in W/m; length in mm."""
-    return output_w_m * length / 1e3
-
-
-def scale_power(rated_w: float, rated_v: float, supply_v: float) -> float:
-    """Return the power in W at the supply voltage of a resistive load rated at another.
-
-    Raises ValueError where the rated voltage is not positive.
-    """
-    return rated_w * (supply_v / _positive(rated_v, "rated voltage")) ** 2
 
 
 def compute_current(rated_w: float, rated_v: float, supply_v: float) -> float:
@@ -61,15 +40,6 @@ def compute_resistance(rated_w: float, rated_v: float) -> float:
     Raises ValueError where power or voltage is not positive.
     """
     return _positive(rated_v, "rated voltage") ** 2 / _positive(rated_w, "rated power")
-
-
-def join_parallel(resistances_ohm: Iterable[float]) -> float:
-    """Return the resistance in ohm of loads side by side; infinite for none (an open circuit).
-
-    Raises ValueError where one is not positive.
-    """
-    siemens = math.fsum(1.0 / _positive(ohm, "resistance") for ohm in resistances_ohm)
-    return 1.0 / siemens if siemens > 0.0 else math.inf
 
 
 def allow_power(rated_w: float, percent: tuple[float, float] | None = None) -> PowerBand:
@@ -97,35 +67,6 @@ def allow_power(rated_w: float, percent: tuple[float, float] | None = None) -> P
     if rated_w <= 200.0:
         return PowerBand(least_w=rated_w * 0.9, most_w=rated_w * 1.1)
     return PowerBand(least_w=rated_w * 0.9, most_w=rated_w + max(rated_w * 0.05, 20.0))
-
-
-def add_bands(bands: Iterable[PowerBand]) -> PowerBand:
-    """Return the band of several loads in parallel, each of which may lie at its own edge."""
-    listed = tuple(bands)
-    return PowerBand(
-        least_w=math.fsum(band.least_w for band in listed),
-        most_w=math.fsum(band.most_w for band in listed),
-    )
-
-
-def allow_resistance(band: PowerBand, rated_v: float) -> ResistanceBand:
-    """Return the band of resistance that a band of power at the rated voltage stands for.
-
-    Raises ValueError where power or voltage is not positive.
-    """
-    return ResistanceBand(
-        least_ohm=compute_resistance(band.most_w, rated_v),
-        most_ohm=compute_resistance(band.least_w, rated_v),
-    )
-
-
-def size_current(currents_a: Iterable[float], of_current_percent: float = 100.0) -> float:
-    """Return the current in A that protection and conductors are sized for.
-
-    It is the sum of the currents times the share that local practice asks for (125 % where a
-    heating load counts as continuous and conductors are sized for more than it draws).
-    """
-    return math.fsum(currents_a) * of_current_percent / 100.0
 
 
 def _positive(value: float, what: str) -> float:

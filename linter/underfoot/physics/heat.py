@@ -34,10 +34,6 @@ FLOOR_W_M2K = 10.8
 COOLED_FLOOR_W_M2K = 7.0
 """The same of a floor colder than the room, ISO 11855-2 equation 4."""
 
-SURFACE_UP_M2K_W = 0.10
-"""Surface resistance, heat flowing up, ISO 6946."""
-SURFACE_LEVEL_M2K_W = 0.13
-"""Surface resistance, heat flowing level, ISO 6946."""
 SURFACE_DOWN_M2K_W = 0.17
 """Surface resistance, heat flowing down, ISO 6946."""
 SURFACE_OUTSIDE_M2K_W = 0.04
@@ -192,14 +188,6 @@ def hold_surface(
         film_c=film_c,
         sensor_c=sensor_c,
     )
-
-
-def limit_output(up_w_m2: float, surface_limit_c: float, room_c: float) -> float:
-    """Return what a floor gives the room, W/m2: its flux upward, but no more than at its limit.
-
-    A limit 7 K over the room stops it at 75.9 W/m2, whatever is installed.
-    """
-    return min(up_w_m2, compute_surface_output(surface_limit_c - room_c))
 
 
 def compute_transmission(

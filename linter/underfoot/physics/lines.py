@@ -1,4 +1,4 @@
-"""Leads, joints and routes: how far they run under, inside, outside or near something."""
+"""Leads, joints and routes: how far they run under, outside or near something."""
 
 from __future__ import annotations
 
@@ -44,46 +44,26 @@ def lengths_under(lines: Geometries, rectangles: Floats) -> tuple[Ints, Floats]:
     rectangle, sorted, and the lengths (m,).
     """
     pieces, owner = segments(lines)
-    first, second = close_pairs(boxes(pieces), bounds(rectangles) + _INWARDS)
+    first, second = close_pairs(bounds(pieces), bounds(rectangles) + _INWARDS)
     if not len(first):
         return np.empty((0, 2), np.intp), np.empty(0)
-    frame = frames(rectangles[second])
-    offset = pieces[first] - frame.origin[:, None]
-    s = (offset * frame.along[:, None]).sum(axis=2)
-    t = (offset * frame.across[:, None]).sum(axis=2)
-    start = np.stack((s[:, 0], t[:, 0]), axis=1)
-    run = np.stack((s[:, 1], t[:, 1]), axis=1) - start
-    size = np.stack((frame.length, frame.width), axis=1)
+    start, run, size = lay_in_frames(pieces[first], rectangles[second])
     inner_from, inner_to = clip(start, run, np.full_like(size, EDGE), size - EDGE)
     outer_from, outer_to = clip(start, run, np.zeros_like(size), size)
     length = (outer_to - outer_from) * np.hypot(run[:, 0], run[:, 1])
     under = (inner_to > inner_from) & (length > 0.0)
-    return _summed(owner[first[under]], second[under], length[under], len(rectangles))
+    return sum_pairs(owner[first[under]], second[under], length[under], len(rectangles))
 
 
-def lengths_inside(lines: Geometries, areas: Geometries) -> tuple[Ints, Floats]:
-    """Measure how far lines run through the inside of areas of any outline.
-
-    What lies within 0.001 mm of an edge lies on it and does not count. Returns the pairs (m, 2)
-    of line and area, sorted, and the lengths (m,).
-    """
-    if not len(lines) or not len(areas):
-        return np.empty((0, 2), np.intp), np.empty(0)
-    found = shapely.STRtree(lines).query(areas, predicate="intersects")
-    first, second, lengths = [], [], []
-    for area in np.unique(found[0]):
-        members = found[1][found[0] == area]
-        inside, _ = _by_side(lines[members], areas[area])
-        first.append(members)
-        second.append(np.full(len(members), area))
-        lengths.append(inside)
-    if not lengths:
-        return np.empty((0, 2), np.intp), np.empty(0)
-    length = np.concatenate(lengths)
-    keep = length > 0.0
-    return _summed(
-        np.concatenate(first)[keep], np.concatenate(second)[keep], length[keep], len(areas)
-    )
+def lay_in_frames(pieces: Floats, rectangles: Floats) -> tuple[Floats, Floats, Floats]:
+    """Give start and run of pieces along and across a rectangle each, and the sizes of these."""
+    frame = frames(rectangles)
+    offset = pieces - frame.origin[:, None]
+    s = (offset * frame.along[:, None]).sum(axis=2)
+    t = (offset * frame.across[:, None]).sum(axis=2)
+    start = np.stack((s[:, 0], t[:, 0]), axis=1)
+    run = np.stack((s[:, 1], t[:, 1]), axis=1) - start
+    return start, run, np.stack((frame.length, frame.width), axis=1)
 
 
 def lengths_outside(lines: Geometries, outline: Any) -> Floats:
@@ -92,7 +72,7 @@ def lengths_outside(lines: Geometries, outline: Any) -> Floats:
     lengths = np.zeros(len(lines))
     leaving = np.flatnonzero(~shapely.covers(outline, lines))
     if len(leaving):
-        lengths[leaving] = _by_side(lines[leaving], outline)[1]
+        lengths[leaving] = _beyond(lines[leaving], outline)
     return lengths
 
 
@@ -105,7 +85,7 @@ def lengths_near(line: Any, others: Geometries, apart: float) -> Floats:
     lengths = np.zeros(len(others))
     pieces, _ = segments(np.array([line]))
     around, owner = segments(others)
-    mine, theirs = close_pairs(boxes(pieces), boxes(around), apart)
+    mine, theirs = close_pairs(bounds(pieces), bounds(around), apart)
     run = pieces[mine, 1] - pieces[mine, 0]
     start, end = spans_within(pieces[mine, 0], run, around[theirs], apart - SAME)
     start, end = np.maximum(start, 0.0), np.minimum(end, 1.0)
@@ -123,19 +103,6 @@ def lengths_near(line: Any, others: Geometries, apart: float) -> Floats:
             lengths[here[0]] += (end[index] - reached) * size[here[1]]
             reached = end[index]
     return lengths
-
-
-def after(line: Any, distance: float) -> Any:
-    """Give what is left of a line after its first `distance`: None where nothing is."""
-    points = shapely.get_coordinates(line)
-    steps = np.hypot(*np.diff(points, axis=0).T)
-    walked = np.concatenate(((0.0,), np.cumsum(steps)))
-    if walked[-1] <= distance + SAME:
-        return None
-    step = int(np.searchsorted(walked, distance, side="right")) - 1
-    share = (distance - walked[step]) / steps[step]
-    first = points[step] + share * (points[step + 1] - points[step])
-    return shapely.linestrings(np.concatenate((first[None], points[step + 1 :])))
 
 
 def spans_within(
@@ -197,8 +164,8 @@ def clip(
     return first, last
 
 
-def _by_side(lines: Geometries, area: Any) -> tuple[Floats, Floats]:
-    """Measure how far each line runs inside and outside an area, its edge aside."""
+def _beyond(lines: Geometries, area: Any) -> Floats:
+    """Measure how far each line runs outside an area, its edge aside."""
     pieces, owner = segments(lines)
     edge = shapely.boundary(area)
     sides, _ = segments(shapely.get_parts(edge))
@@ -219,15 +186,13 @@ def _by_side(lines: Geometries, area: Any) -> tuple[Floats, Floats]:
     held = shapely.contains_xy(area, looks[:, :, 0], looks[:, :, 1])
     clear = shapely.distance(edge, shapely.points(looks)) > EDGE
     length = share * np.hypot(run[piece, 0], run[piece, 1])
-    total = len(lines)
-    inside = np.bincount(owner[piece], length * (held & clear).any(axis=1), total)
-    outside = np.bincount(owner[piece], length * (~held & clear).any(axis=1), total)
-    return inside.astype(np.float64, copy=False), outside.astype(np.float64, copy=False)
+    outside = np.bincount(owner[piece], length * (~held & clear).any(axis=1), len(lines))
+    return outside.astype(np.float64, copy=False)
 
 
 def _crossings(pieces: Floats, sides: Floats) -> tuple[Ints, Floats]:
     """Find where segments cross sides or pass their corners: which segment, and at what t."""
-    first, second = close_pairs(boxes(pieces), boxes(sides), EDGE)
+    first, second = close_pairs(bounds(pieces), bounds(sides), EDGE)
     start, run = pieces[first, 0], pieces[first, 1] - pieces[first, 0]
     corner, side = sides[second, 0], sides[second, 1] - sides[second, 0]
     offset = corner - start
@@ -247,11 +212,6 @@ def _crossings(pieces: Floats, sides: Floats) -> tuple[Ints, Floats]:
     return which, cut
 
 
-def boxes(pieces: Floats) -> Floats:
-    """Give the least and greatest x and y of pieces (s, 2, 2), as (s, 4)."""
-    return np.concatenate((pieces.min(axis=1), pieces.max(axis=1)), axis=1)
-
-
 def close_pairs(these: Floats, others: Floats, reach: float = 0.0) -> tuple[Ints, Ints]:
     """Pair boxes (m, 4) with others (n, 4) that lie within `reach` of them in x and in y."""
     if len(these) * len(others) <= _FEW:
@@ -265,9 +225,10 @@ def close_pairs(these: Floats, others: Floats, reach: float = 0.0) -> tuple[Ints
     return found[0][order], found[1][order]
 
 
-def _summed(first: Ints, second: Ints, lengths: Floats, count: int) -> tuple[Ints, Floats]:
-    """Add up the lengths of each pair."""
-    keys, back = np.unique(first * count + second, return_inverse=True)
-    pairs = np.stack((keys // max(count, 1), keys % max(count, 1)), axis=1)
-    total: Floats = np.bincount(back, lengths, len(keys)).astype(np.float64, copy=False)
+def sum_pairs(first: Ints, second: Ints, lengths: Floats, count: int) -> tuple[Ints, Floats]:
+    """Add up the lengths of each pair, those that are nought left out."""
+    keep = lengths > 0.0
+    keys, back = np.unique(first[keep] * count + second[keep], return_inverse=True)
+    pairs = np.stack((keys // count, keys % count), axis=1)
+    total: Floats = np.bincount(back, lengths[keep], len(keys)).astype(np.float64, copy=False)
     return pairs, total

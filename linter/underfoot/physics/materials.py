@@ -187,11 +187,6 @@ _ALIASES: dict[str, tuple[str, float | None]] = {
 _AIR_NAMES = ("air", "air gap", "air space", "cavity", "void")
 
 
-def list_materials() -> tuple[str, ...]:
-    """Return every name by which a layer is found, sorted, for a nearest-name suggestion."""
-    return tuple(sorted((*_MATERIALS, *_ALIASES, *_AIR_NAMES)))
-
-
 def find_conductivity(material: str, density_kg_m3: float | None = None) -> Conductivity:
     """Return the conductivity of a material, at the listed density nearest to the one given.
 

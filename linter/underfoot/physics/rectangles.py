@@ -131,18 +131,5 @@ def grown(rectangles: Floats, by: float) -> Floats:
 
 
 def bounds(rectangles: Floats) -> Floats:
-    """Give least x, least y, greatest x, greatest y of each rectangle, (n, 4)."""
+    """Give least x, least y, greatest x, greatest y of each rectangle or piece, (n, 4)."""
     return np.concatenate((rectangles.min(axis=1), rectangles.max(axis=1)), axis=1)
-
-
-def point_distances(points: npt.ArrayLike, rectangles: Floats) -> Floats:
-    """Measure how far points (m, 2) lie from rectangles (n, 4, 2), as (m, n); 0 in and on one."""
-    frame = frames(rectangles)
-    offset = np.asarray(points, np.float64).reshape(-1, 1, 2) - frame.origin
-    s = (offset * frame.along).sum(axis=2)
-    t = (offset * frame.across).sum(axis=2)
-    distances: Floats = np.hypot(
-        np.maximum(np.maximum(-s, s - frame.length), 0.0),
-        np.maximum(np.maximum(-t, t - frame.width), 0.0),
-    )
-    return distances

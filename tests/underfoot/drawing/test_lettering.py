@@ -2,14 +2,14 @@
 
 import pytest
 
-from underfoot.drawing.lettering import LARGE, MEDIUM, SMALL, shorten, width_of, wrap
+from underfoot.drawing.lettering import MEDIUM, SMALL, shorten, width_of, wrap
 from underfoot.drawing.svg import clean, escape, letters, number, tag
 
 
 def test_small_lettering_has_capitals_of_the_standard() -> None:
     # ISO 3098-1: lettering is 2.5 mm high, 3.5 or 5; capitals of the lowest family are 0.688 of
     # the font size.
-    assert [size * 0.688 for size in (SMALL, MEDIUM, LARGE)] == pytest.approx([2.5, 3.5, 5], 0.01)
+    assert [size * 0.688 for size in (SMALL, MEDIUM)] == pytest.approx([2.5, 3.5], 0.01)
 
 
 def test_width_is_the_sum_of_advances() -> None:

@@ -7,7 +7,6 @@ from hypothesis import strategies as st
 from underfoot.drawing.occupancy import (
     is_free,
     nothing_taken,
-    overlap,
     patch_of,
     take_line,
     touches,
@@ -25,16 +24,15 @@ patches = st.builds(
 def test_overlap_agrees_with_shapely(one: tuple, other: tuple) -> None:
     shared = shapely.Polygon(one).intersection(shapely.Polygon(other)).area
     if shared > 1e-6:
-        assert overlap(one, other)
         assert not is_free(nothing_taken([one]), other)
     elif shapely.Polygon(one).distance(shapely.Polygon(other)) > 1e-6:
-        assert not overlap(one, other)
         assert is_free(nothing_taken([one]), other)
 
 
 def test_patches_side_by_side_do_not_overlap() -> None:
-    assert not overlap(patch_of(0, 0, 10, 10), patch_of(10, 0, 10, 10))
-    assert overlap(patch_of(0, 0, 10, 10), patch_of(9.9, 0, 10, 10))
+    taken = nothing_taken([patch_of(0, 0, 10, 10)])
+    assert is_free(taken, patch_of(10, 0, 10, 10))
+    assert not is_free(taken, patch_of(9.9, 0, 10, 10))
 
 
 def test_a_line_through_a_patch_touches_it_once() -> None:

@@ -45,7 +45,7 @@ def test_no_size() -> None:
 
 def test_gauge_between_sizes_carries_more_than_the_smaller_and_less_than_the_larger() -> None:
     # 12 AWG is 3.309 mm2, between 2.5 mm2 (27 A by method C) and 4 mm2 (36 A).
-    found = conductors.find_capacity(conductors.compute_gauge_area(12), "C")
+    found = conductors.find_capacity(3.309, "C")
     assert (found.least_a, found.most_a, found.basis) == (27.0, 36.0, "between two sizes")
 
 
@@ -105,14 +105,3 @@ def test_ratings_around_a_current() -> None:
     assert conductors.find_rating_at_most(19.5) == 16.0
     assert conductors.find_rating_at_most(20.0) == 20.0
     assert conductors.find_rating_at_most(5.0) is None
-
-
-def test_gauges() -> None:
-    # ASTM B258 fixes 36 AWG at 0.005 in (0.127 mm) and 4/0 at 0.46 in (11.684 mm).
-    assert conductors.compute_gauge_area(36) == pytest.approx(math.pi / 4 * 0.127**2)
-    # 36 and 4/0 are 39 steps apart, and 92 times as wide: 4 steps on it is 0.127 / 92^(4/39).
-    assert conductors.compute_gauge_area(40) == pytest.approx(math.pi / 4 * 0.07987**2, rel=1e-4)
-    assert conductors.compute_gauge_area(-3) == pytest.approx(math.pi / 4 * 11.684**2, rel=1e-9)
-    for beyond in (-4, 41):
-        with pytest.raises(ValueError, match=f"{beyond} AWG"):
-            conductors.compute_gauge_area(beyond)

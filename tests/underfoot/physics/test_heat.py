@@ -169,11 +169,6 @@ def test_curve_would_hardly_move_the_split() -> None:
         assert abs(brentq(miss, 0.0, 400.0) - split.up_w_m2) <= 0.013 * output_w_m2
 
 
-def test_limit_stops_the_output() -> None:
-    assert heat.limit_output(100.0, 27.0, 20.0) == pytest.approx(75.85, abs=0.01)
-    assert heat.limit_output(60.0, 27.0, 20.0) == 60.0
-
-
 def test_layer_by_hand() -> None:
     # 100 mm of 1.65 W/m/K.
     assert heat.resist_layer(100.0, 1.65) == pytest.approx(0.060606, abs=1e-6)

@@ -36,9 +36,7 @@ def test_names(written: str, material: str, density_kg_m3: float) -> None:
 
 
 def test_every_name_is_found_and_gives_a_layer() -> None:
-    names = materials.list_materials()
-    assert list(names) == sorted(set(names))
-    for name in names:
+    for name in (*materials._MATERIALS, *materials._ALIASES, *materials._AIR_NAMES):
         assert resist_material(name, 20.0).resistance_m2k_w > 0.0
 
 

@@ -12,7 +12,6 @@ from underfoot.physics.rectangles import (
     ends,
     frames,
     grown,
-    point_distances,
     polygons,
     turn,
 )
@@ -91,24 +90,3 @@ def test_growing_moves_every_side() -> None:
     laid = corners([(0, 0)], 1000, 500)
     assert ring(grown(laid, 5)[0]) == {(-5, -5), (1005, -5), (1005, 505), (-5, 505)}
     assert ring(grown(laid, -5)[0]) == {(5, 5), (995, 5), (995, 495), (5, 495)}
-
-
-@settings(max_examples=50, deadline=None)
-@given(PLACES, LENGTHS, LENGTHS, ANGLES, PLACES)
-def test_distances_from_points_agree_with_shapely(
-    at: tuple[float, float],
-    length: float,
-    width: float,
-    angle: float,
-    point: tuple[float, float],
-) -> None:
-    laid = corners([at], length, width, angle)
-    expected = shapely.distance(polygons(laid)[0], shapely.Point(point))
-    assert point_distances([point], laid)[0, 0] == pytest.approx(expected, abs=1e-7)
-
-
-def test_a_point_on_the_edge_is_at_no_distance() -> None:
-    laid = corners([(0, 0), (500, 0)], 2750, 500, along_y=True)
-    # The second point lies 300 right of and 400 above the second strip, 800 right of the first.
-    found = point_distances([(500, 100), (1300, 3150)], laid)
-    assert found == pytest.approx(np.array([(0, 0), (np.hypot(800, 400), 500)]))
