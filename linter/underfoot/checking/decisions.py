@@ -21,6 +21,7 @@ from underfoot.checking.report import (
     ReportedFinding,
     ReviewUsed,
 )
+from underfoot.checking.words import with_article
 from underfoot.reading.problem import Problem
 from underfoot.reading.review_file import (
     ReviewedContent,
@@ -74,7 +75,7 @@ def why_lapsed(stated: StatedDecision, now: ReportedFinding) -> str | None:
     if stated.decision != "accepted" or not is_worse(old, now):
         return None
     if SEVERITIES.index(now.severity) < SEVERITIES.index(old.severity):
-        return f"it was {_a(old.severity)} then, and is {_a(now.severity)} now"
+        return f"it was {with_article(old.severity)} then, and is {with_article(now.severity)} now"
     then, measured = old.measured, now.measured
     if then is None or measured is None or then.unit != measured.unit:
         return "what it measures has changed"
@@ -243,7 +244,3 @@ def _refreshed(stated: StatedDecision, finding: ReportedFinding) -> StatedDecisi
 def _measured(finding: ReportedFinding) -> tuple[float, str] | None:
     measured = finding.measured
     return None if measured is None else (float(measured.value), measured.unit)
-
-
-def _a(word: str) -> str:
-    return f"{'an' if word[:1] in 'aeiou' else 'a'} {word}"

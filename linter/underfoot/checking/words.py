@@ -18,6 +18,11 @@ def join_names(things: Sequence[str], most: int | None = None) -> str:
     return f"{', '.join(things[:-1])} and {things[-1]}"
 
 
+def with_article(word: str) -> str:
+    """Put a or an before a word."""
+    return f"{'an' if word[:1] in 'aeiou' else 'a'} {word}"
+
+
 def name_runs(things: Iterable[str]) -> str:
     """Name ids in short, those numbered on in one: ``A1 to A7, B2``."""
     runs: list[list[str]] = []

@@ -9,7 +9,6 @@ from underfoot.checking.report import ReportedFinding
 from underfoot.comparing import Comparison, Side
 from underfoot.comparing.words import (
     by_room,
-    say_about,
     say_outcome,
     say_settings,
     say_severity,
@@ -27,7 +26,7 @@ from underfoot.reporting.layout import (
     hanging_indent,
     wrap,
 )
-from underfoot.reporting.phrases import as_sentence, say_path
+from underfoot.reporting.phrases import as_sentence, say_about, say_path
 from underfoot.reporting.text import say_problem
 from underfoot.reporting.text_problems import write_problems
 

@@ -9,6 +9,7 @@ from msgspec import Struct
 
 from underfoot.checking.numbers import format_quantity
 from underfoot.checking.report import PlanReport, ReportedFinding
+from underfoot.checking.words import with_article
 from underfoot.comparing import Change, Comparison, Left, Side, Unjudged
 from underfoot.reporting.layout import count_of
 from underfoot.reporting.phrases import say_change, say_counts, say_verdict
@@ -145,7 +146,7 @@ def say_step(left: Left) -> str:
     if left.step != "same":
         said.append(_say_measure(left))
     if old.severity != new.severity:
-        said.append(f"was {_a(old.severity)}, is {_a(new.severity)}")
+        said.append(f"was {with_article(old.severity)}, is {with_article(new.severity)}")
     if old.waiver is not None and new.waiver is None:
         said.append("its waiver holds no longer")
     if old.waiver is None and new.waiver is not None:
@@ -169,12 +170,6 @@ def say_unjudged(lost: Unjudged) -> str:
     return f"{count_of(lost.points, 'point')} more than before: {lost.why}"
 
 
-def say_about(finding: ReportedFinding) -> str:
-    """Say what a finding is about."""
-    parts = (finding.room, ", ".join(finding.items))
-    return " · ".join(part for part in parts if part) or "the whole plan"
-
-
 def say_severity(finding: ReportedFinding) -> str:
     """Say how grave a finding is, and whether it is waived."""
     return f"waived {finding.severity}" if finding.waiver else finding.severity.upper()
@@ -188,7 +183,3 @@ def say_settings(comparison: Comparison) -> list[str]:
         for when, changes in sides
         for change in changes
     ]
-
-
-def _a(word: str) -> str:
-    return f"{'an' if word[:1] in 'aeiou' else 'a'} {word}"

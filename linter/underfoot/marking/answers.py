@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Mapping
 from fractions import Fraction
 from typing import Any
 
 from msgspec import Struct
-from msgspec.structs import replace
 
 from underfoot.marking.marks import read_marks
-from underfoot.reading.problem import Problem, sort_problems
+from underfoot.reading.problem import Problem, in_file
 from underfoot.reading.schema import check_data
 from underfoot.reading.syntax import parse
 from underfoot.reading.wording import show, suggest
@@ -96,11 +95,11 @@ def read_answers(
     bad = {_entry_of(one.path) for one in found}
     told = parsed.data.get("faults") if isinstance(parsed.data, dict) else None
     if None in bad or not isinstance(told, list):
-        return None, _in_file(found, path)
+        return None, in_file(found, path)
     if len(told) > MOST_ANSWERS:
         said = f"{len(told)} faults are named here; at most {MOST_ANSWERS} are read"
         line, column = parsed.positions.get("faults", (1, 1))
-        return None, _in_file(
+        return None, in_file(
             [*found, Problem(message=said, path="faults", line=line, column=column)], path
         )
     answers = []
@@ -116,7 +115,7 @@ def read_answers(
             found.append(Problem(message=said, path=where, line=line, column=column))
             continue
         answers.append(Named(kind=kind, room=one.get("room"), item=one.get("item")))
-    return tuple(answers), _in_file(found, path)
+    return tuple(answers), in_file(found, path)
 
 
 def _entry_of(path: str) -> int | None:
@@ -125,14 +124,10 @@ def _entry_of(path: str) -> int | None:
     return int(found[1]) if found else None
 
 
-def _in_file(problems: Sequence[Problem], path: str) -> tuple[Problem, ...]:
-    return sort_problems([replace(one, file=path) for one in problems])
-
-
 def _read(source: bytes, path: str, name: str) -> tuple[Any, tuple[Problem, ...]]:
     parsed = parse(source)
     checked = check_data(parsed, name)
-    found = _in_file([*parsed.problems, *checked.problems], path)
+    found = in_file([*parsed.problems, *checked.problems], path)
     return (None, found) if found else (checked.data, ())
 
 

@@ -14,8 +14,10 @@ from itertools import combinations
 from msgspec import Struct
 from msgspec.structs import replace
 
+from underfoot.marking.content import Spot
 from underfoot.marking.nudges import Near, Spread, measure_near
-from underfoot.marking.traits import RoomTraits, Spot, Traits, sum_up
+from underfoot.marking.traits import RoomTraits, Traits, sum_up
+from underfoot.marking.turns import TURNS
 from underfoot.reporting.layout import count_of
 
 # Two places that are no farther apart are the same choice; a layout may be moved by so much.
@@ -31,17 +33,6 @@ LEAST_PLACES = 2
 MOST_BY_CHANCE = 0.0001
 # What more than this part of a class chose (and more than two) is the usual way, and no evidence.
 USUAL = 1 / 3
-
-_TURNS: Mapping[str, tuple[int, int, int, int]] = {
-    "as drawn": (1, 0, 0, 1),
-    "mirrored left to right": (-1, 0, 0, 1),
-    "mirrored top to bottom": (1, 0, 0, -1),
-    "turned by 180°": (-1, 0, 0, -1),
-    "turned by 90°": (0, -1, 1, 0),
-    "turned by 270°": (0, 1, -1, 0),
-    "mirrored and turned by 90°": (0, 1, 1, 0),
-    "mirrored and turned by 270°": (0, -1, -1, 0),
-}
 
 
 class Likeness(Struct, frozen=True, kw_only=True):
@@ -254,8 +245,8 @@ def _own(number: int, room: RoomTraits, usual: Usual) -> RoomTraits:
 def _match_room(mine: RoomTraits, yours: RoomTraits) -> tuple[tuple[int, int], str]:
     """Give how many strips and places coincide at best, and how one room is laid on the other."""
     best, how = (0, 0), "as drawn"
-    for name, turn in _TURNS.items():
-        turned = _turn(mine, turn)
+    for name, turn in TURNS.items():
+        turned = mine.turned(turn)
         for shift in _shifts(turned, yours):
             met = _coincide(turned, yours, shift)
             if sum(met) > sum(best):
@@ -263,21 +254,6 @@ def _match_room(mine: RoomTraits, yours: RoomTraits) -> tuple[tuple[int, int], s
                 best = met
                 how = name if far < 1 else f"{name}, moved by {far:.0f} mm"
     return best, how
-
-
-def _turn(room: RoomTraits, turn: tuple[int, int, int, int]) -> RoomTraits:
-    a, b, c, d = turn
-
-    def place(spot: Spot) -> Spot:
-        return a * spot[0] + b * spot[1], c * spot[0] + d * spot[1]
-
-    def size(half: Spot) -> Spot:
-        return half if b == 0 else (half[1], half[0])
-
-    return RoomTraits(
-        rects=tuple((kind, place(spot), size(half)) for kind, spot, half in room.rects),
-        spots=tuple((kind, place(spot)) for kind, spot in room.spots),
-    )
 
 
 def _shifts(mine: RoomTraits, yours: RoomTraits) -> Iterator[Spot]:

@@ -12,7 +12,9 @@ from collections.abc import Iterator, Sequence
 
 from msgspec import Struct
 
-from underfoot.marking.traits import RoomTraits, Spot, Traits
+from underfoot.marking.content import Spot
+from underfoot.marking.traits import RoomTraits, Traits
+from underfoot.marking.turns import TURNS
 
 # What was moved by no more is the same choice, touched up: a place (mm), a figure (its share).
 NUDGE = 60.0
@@ -30,10 +32,6 @@ _BEFOREHAND = 5.0
 _FREE_WALL = 2000.0
 
 Cell = tuple[int, str, int]
-_TURNS = (
-    (1, 0, 0, 1), (-1, 0, 0, 1), (1, 0, 0, -1), (-1, 0, 0, -1),
-    (0, -1, 1, 0), (0, 1, -1, 0), (0, 1, 1, 0), (0, -1, -1, 0),
-)  # fmt: skip
 
 
 class Near(Struct, frozen=True, kw_only=True):
@@ -210,8 +208,8 @@ def _turn_onto(mine: RoomTraits, yours: RoomTraits) -> RoomTraits | None:
         return None
     best: tuple[float, RoomTraits] | None = None
     theirs = sorted(yours.rects, key=_middle)
-    for turn in _TURNS:
-        turned = _turn(mine, turn)
+    for turn in TURNS.values():
+        turned = mine.turned(turn)
         far = max(
             max(abs(p - q) for p, q in zip((*at, *half), (*other, *size), strict=True))
             for (_, at, half), (_, other, size) in zip(
@@ -233,18 +231,3 @@ def _middle(rect: tuple[str, Spot, Spot]) -> tuple[int, int]:
     # In steps whose edges lie at no half millimetre, so that no rounding changes the order.
     (x, y) = rect[1]
     return round(x / 10 + 0.137), round(y / 10 + 0.137)
-
-
-def _turn(room: RoomTraits, turn: tuple[int, int, int, int]) -> RoomTraits:
-    a, b, c, d = turn
-
-    def place(spot: Spot) -> Spot:
-        return a * spot[0] + b * spot[1], c * spot[0] + d * spot[1]
-
-    return RoomTraits(
-        rects=tuple(
-            (kind, place(at), half if b == 0 else (half[1], half[0]))
-            for kind, at, half in room.rects
-        ),
-        spots=tuple((kind, place(at)) for kind, at in room.spots),
-    )

@@ -11,33 +11,23 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from underfoot.marking.content import Spot, clean_ring, is_same, is_same_line, is_same_ring
+from underfoot.marking.turns import AS_DRAWN, TURNS, Turn, turn_place
 from underfoot.plan import Fixture, Plan, Room, Thermostat
 
 # No more places of a room than this are compared: a room that people draw has far fewer.
 _MOST_PLACES = 120
-_TURNS: tuple[tuple[int, int, int, int], ...] = (
-    (1, 0, 0, 1),
-    (-1, 0, 0, 1),
-    (1, 0, 0, -1),
-    (-1, 0, 0, -1),
-    (0, -1, 1, 0),
-    (0, 1, -1, 0),
-    (0, 1, 1, 0),
-    (0, -1, -1, 0),
-)
 
 
 class Move(Struct, frozen=True, kw_only=True):
     """Turned by quarters or mirrored about the origin, then moved by `by`."""
 
-    turn: tuple[int, int, int, int] = _TURNS[0]
+    turn: Turn = AS_DRAWN
     by: Spot = (0.0, 0.0)
 
     def place(self, spot: Spot) -> Spot:
         """Say where a place goes."""
-        a, b, c, d = self.turn
-        x, y = spot
-        return a * x + b * y + self.by[0], c * x + d * y + self.by[1]
+        x, y = turn_place(self.turn, spot)
+        return x + self.by[0], y + self.by[1]
 
     def places(self, spots: Iterable[Spot]) -> tuple[Spot, ...]:
         """Say where places go."""
@@ -170,7 +160,7 @@ def find_move(model: Room, room: Room) -> tuple[int, Move, bool]:
     """
     ours, theirs = list(_list_places(model)), list(_list_places(room))
     best = (-1, Move(), False)
-    for turn in _TURNS:
+    for turn in TURNS.values():
         votes: Counter[tuple[int, int]] = Counter({(0, 0): 0})
         exact: dict[tuple[int, int], Spot] = {(0, 0): (0.0, 0.0)}
         turned = Move(turn=turn)

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from msgspec import Struct
 
+from underfoot.marking.content import Spot
+from underfoot.marking.turns import Turn, turn_place
 from underfoot.plan import Element, Plan, Room
 
-Spot = tuple[float, float]
 MOST = 2000
 
 
@@ -20,6 +22,17 @@ class RoomTraits(Struct, frozen=True, kw_only=True):
 
     rects: tuple[tuple[str, Spot, Spot], ...]
     spots: tuple[tuple[str, Spot], ...]
+
+    def turned(self, turn: Turn) -> RoomTraits:
+        """Give the room as it is when it is turned about its middle."""
+        stays = turn[1] == 0
+        return RoomTraits(
+            rects=tuple(
+                (kind, turn_place(turn, at), half if stays else (half[1], half[0]))
+                for kind, at, half in self.rects
+            ),
+            spots=tuple((kind, turn_place(turn, at)) for kind, at in self.spots),
+        )
 
 
 class Traits(Struct, frozen=True, kw_only=True):
@@ -102,8 +115,6 @@ def _room_traits(room: Room) -> RoomTraits:
 
 
 def _rectangle(element: Element) -> tuple[Spot, Spot]:
-    import math
-
     length, width = element.length, element.film.width
     x, y = element.at
     if element.along == "y":

@@ -29,12 +29,14 @@ from underfoot.checking.report import (
     WaiverUsed,
     is_laxer,
 )
+from underfoot.checking.words import with_article
 from underfoot.reporting.layout import count_of
 
 if TYPE_CHECKING:
     from underfoot.checking.rule import AnyRule
     from underfoot.checking.settings import Settings
     from underfoot.checking.summing import Summary
+    from underfoot.reading.review_file import StatedDecision
 
 VERDICTS = (REVISE, INSUFFICIENT, WITH_COMMENTS, NO_OBJECTION, UNREADABLE)
 STANDARD_INPUT = "-"
@@ -173,10 +175,10 @@ def say_change(change: Changed) -> str:
     if change.what == "off":
         return "switched off, so that nothing was checked by it"
     if change.what == "severity":
-        return f"counts as {_with_article(change.value)}"
+        return f"counts as {with_article(change.value)}"
     if change.what == "undecided":
         least = "at least " if change.rule == EVERY_RULE else ""
-        return f"what it cannot judge counts as {least}{_with_article(change.value)}"
+        return f"what it cannot judge counts as {least}{with_article(change.value)}"
     if change.what == "materials_from":
         return f"materials may come from {change.value} alone"
     if change.what == "may_waive":
@@ -192,10 +194,6 @@ def say_waiving(rule: AnyRule, settings: Settings | None = None) -> str:
     if allowed:
         return f"Protects life, and yet a plan may waive it: {allowed.said}."
     return "Protects life: a plan may waive it only where the settings allow that (`may_waive`)."
-
-
-def _with_article(word: str) -> str:
-    return f"{'an' if word[:1] in 'aeiou' else 'a'} {word}"
 
 
 def say_waiver(waiver: WaiverUsed) -> str:
@@ -299,3 +297,9 @@ def as_sentence(text: str) -> str:
     """Begin with a capital and end with a stop."""
     text = text[:1].upper() + text[1:]
     return text if text.endswith((".", "?", "!")) else text + "."
+
+
+def say_about(finding: ReportedFinding | StatedDecision) -> str:
+    """Say what a finding, or what was decided of one, is about."""
+    parts = (finding.room, ", ".join(finding.items))
+    return " · ".join(part for part in parts if part) or "the whole plan"

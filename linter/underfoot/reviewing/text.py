@@ -12,6 +12,7 @@ from underfoot.reading.review_file import ReviewedContent, ReviewFile, StatedDec
 from underfoot.reporting.ink import PLAIN, Ink, paint
 from underfoot.reporting.json import encode, fields_of
 from underfoot.reporting.layout import WIDTH, both_ends, count_of, hanging_indent, wrap
+from underfoot.reporting.phrases import say_about
 
 REVIEW_JSON_FORMAT = 1
 # How a review stands after a run.
@@ -55,7 +56,7 @@ def write_review_text(
     if lapsed:
         lines += ["", paint("NO LONGER APPLIES", ink.strong, ink)]
         for stated in lapsed:
-            about = f"{stated.rule} · {_about(stated)}: {stated.because}"
+            about = f"{stated.rule} · {say_about(stated)}: {stated.because}"
             lines += hanging_indent("  ", about, width, 6)
             if stated.decision is not None:
                 lines += hanging_indent("      ", f"was {_said(stated)}", width)
@@ -66,7 +67,7 @@ def write_review_text(
 def _finding(number: int, stated: StatedDecision, margin: int, width: int, ink: Ink) -> list[str]:
     first = f"{number:>{margin}}  "
     blank = " " * len(first)
-    left = f"{stated.severity.upper()}  {_about(stated)}"
+    left = f"{stated.severity.upper()}  {say_about(stated)}"
     head, *more = both_ends(left, stated.rule, width - len(first))
     lines = [first + head, *(blank + line for line in more)]
     if stated.says:
@@ -86,11 +87,6 @@ def _said(stated: StatedDecision) -> str:
 
 def _reason(reason: str | None) -> str:
     return f": {reason}" if reason else ""
-
-
-def _about(stated: StatedDecision) -> str:
-    parts = (stated.room, ", ".join(stated.items))
-    return " · ".join(part for part in parts if part) or "the whole plan"
 
 
 def write_verified_text(

@@ -9,6 +9,7 @@ from typing import Any
 
 from msgspec import Struct
 
+from underfoot.checking.matching import identity_of
 from underfoot.checking.report import PlanReport, ReportedFinding
 from underfoot.checking.words import name_runs
 from underfoot.plan import Plan
@@ -153,8 +154,8 @@ def _is_same(one: Cell, other: Cell) -> bool:
 
 
 def _list_findings(old: PlanReport, new: PlanReport) -> Iterator[tuple[Cell, ...]]:
-    was = {_identity(finding): finding for finding in old.findings}
-    now = {_identity(finding): finding for finding in new.findings}
+    was = {identity_of(finding): finding for finding in old.findings}
+    now = {identity_of(finding): finding for finding in new.findings}
     for key, finding in now.items():
         if key not in was:
             yield _row("new", finding)
@@ -163,10 +164,6 @@ def _list_findings(old: PlanReport, new: PlanReport) -> Iterator[tuple[Cell, ...
     for key, finding in was.items():
         if key not in now:
             yield _row("gone", finding)
-
-
-def _identity(finding: ReportedFinding) -> tuple[str, str | None, tuple[str, ...]]:
-    return finding.rule, finding.room, finding.items
 
 
 def _row(became: str, finding: ReportedFinding) -> tuple[Cell, ...]:

@@ -20,6 +20,7 @@ from underfoot.api.rules import (
 )
 from underfoot_rules.leads.leads_together import find_leads_together
 from underfoot_rules.leads.rings import find_ring
+from underfoot_rules.menders.joining import find_lead
 from underfoot_rules.menders.laid import is_laid
 from underfoot_rules.menders.layout import MOST_STRIPS
 from underfoot_rules.menders.routes import reroute, write_route
@@ -58,7 +59,7 @@ def part_leads(found: ToMend) -> Iterator[Proposal]:
     ]
     ways: list[tuple[float, int, Lead, Lead]] = []
     for each in dict.fromkeys((name, *others)):
-        lead = _lead(room, each)
+        lead = find_lead(room, each)
         taken = _take(found, room, lead) if _is_small(room, lead) else None
         if taken is not None and taken.route != lead.route:
             ways.append((_measure(room, taken) - _measure(room, lead), len(ways), lead, taken))
@@ -69,7 +70,7 @@ def part_leads(found: ToMend) -> Iterator[Proposal]:
 def end_at_joint(found: ToMend) -> Iterator[Proposal]:
     """Propose to end a lead at its last joint, to begin it at the box, or to leave it out."""
     room = found.room_facts
-    lead = _lead(room, found.items[0])
+    lead = find_lead(room, found.items[0])
     if is_laid(found.facts, room.id):
         return
     named = [at for at, stop in enumerate(lead.route) if stop.kind != "bend"]
@@ -100,7 +101,7 @@ def open_ring(found: ToMend) -> Iterator[Proposal]:
         return
     ring = find_ring(gather_leads(room).get(found.items[0], ()))
     for name in reversed(ring.leads if ring is not None else ()):
-        lead = _lead(room, name)
+        lead = find_lead(room, name)
         if _is_fed_without(room, lead):
             yield _leave_out(room, lead, "what it joins is fed without it")
         named = [at for at, stop in enumerate(lead.route) if stop.kind != "bend"]
@@ -165,7 +166,7 @@ def let_in(found: ToMend) -> Iterator[Proposal]:
 def take_flat_pair(found: ToMend) -> Iterator[Proposal]:
     """Propose two conductors side by side for a lead too thick, or said to be all but none."""
     room = found.room_facts
-    lead = _lead(room, found.items[0])
+    lead = find_lead(room, found.items[0])
     if is_laid(found.facts, room.id) or lead.thickness is None or lead.size_text is None:
         return
     pair = size_lead(replace(lead, thickness=None, width=None))
@@ -183,10 +184,6 @@ def take_flat_pair(found: ToMend) -> Iterator[Proposal]:
             f"{lead.size_text}, {thick}, is taken until somebody measures it."
         )
     yield Proposal(says=says, edits=tuple(edits))
-
-
-def _lead(room: RoomFacts, name: str) -> Lead:
-    return next(lead for lead in room.drawn.leads if lead.id == name)
 
 
 def _path(room: RoomFacts, lead: str, key: str) -> Path:

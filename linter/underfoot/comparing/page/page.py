@@ -22,7 +22,7 @@ from underfoot.page.markdown import render_line
 from underfoot.page.own_code import LETTERING
 from underfoot.reading.problem import Problem
 from underfoot.reporting.layout import count_of
-from underfoot.reporting.phrases import say_counts, say_verdict
+from underfoot.reporting.phrases import say_about, say_counts, say_verdict
 from underfoot.reporting.templates import read_part, set_up_templates
 from underfoot.reporting.text import say_problem
 
@@ -162,7 +162,7 @@ def _environment() -> Environment:
         "parts",
         coded=render_line,
         by_room=words.by_room,
-        say_about=words.say_about,
+        say_about=say_about,
         say_outcome=words.say_outcome,
         say_settings=words.say_settings,
         say_severity=words.say_severity,
