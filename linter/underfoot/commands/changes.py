@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import re
 import subprocess
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 from underfoot.running.errors import CommandError
 
@@ -142,11 +142,42 @@ def _find_tops(folders: Iterable[str], option: str) -> list[str]:
     return list(dict.fromkeys(os.path.realpath(os.fsdecode(top).rstrip("\n")) for top in asked))
 
 
+# What git tells its hooks of the repository that they run for; another one has other answers.
+_OF_A_HOOK = ("GIT_DIR", "GIT_WORK_TREE", "GIT_COMMON_DIR", "GIT_PREFIX", "GIT_INDEX_FILE")
+
+
 def _run(arguments: list[str], folder: str, option: str = "--changed-since") -> bytes:
+    return _run_under(_surroundings(folder, option), arguments, folder, option)
+
+
+def _surroundings(folder: str, option: str) -> Mapping[str, str]:
+    """Give the environment in which git answers for the repository of a folder.
+
+    A hook's list of what is about to be committed holds for that hook's repository alone.
+    """
+    clean = {name: value for name, value in os.environ.items() if name not in _OF_A_HOOK}
+    index = os.environ.get("GIT_INDEX_FILE")
+    if not index:
+        return clean
+    own = _run_under(clean, ["rev-parse", "--absolute-git-dir"], folder, option)
+    is_own = os.path.realpath(os.path.dirname(os.path.abspath(index))) == os.path.realpath(
+        os.fsdecode(own).rstrip("\n")
+    )
+    return {**clean, "GIT_INDEX_FILE": os.path.abspath(index)} if is_own else clean
+
+
+def _run_under(
+    surroundings: Mapping[str, str], arguments: list[str], folder: str, option: str
+) -> bytes:
     command = ["git", "-c", "core.fsmonitor=false", "-c", "core.quotePath=false", *arguments]
     try:
         done = subprocess.run(
-            command, cwd=folder, capture_output=True, check=False, timeout=_GIT_SECONDS
+            command,
+            cwd=folder,
+            env=surroundings,
+            capture_output=True,
+            check=False,
+            timeout=_GIT_SECONDS,
         )
     except FileNotFoundError:
         raise CommandError(f"{option} needs git, which is not installed here") from None

@@ -1,6 +1,7 @@
 """What has changed, as a list or git tells it: what is checked then, and what is no answer."""
 
 import os
+import shutil
 import subprocess
 from pathlib import Path
 
@@ -222,6 +223,26 @@ def test_a_submodule_that_does_not_know_the_branch_is_answered_for(held: None, a
     git("commit", "-qm", "second", folder="house")
     assert ask(*since, status=1).plans == ["house/one/plan.yaml"]
     assert "git merge-base failed" in ask(*since[:3], "nowhere", status=2).err
+
+
+@pytest.mark.parametrize("told", ["GIT_INDEX_FILE", "GIT_INDEX_FILE GIT_DIR"])
+@pytest.mark.parametrize("asked", ["--tracked", "--changed-since base"])
+def test_in_a_hook_each_repository_is_asked_for_itself(
+    held: None, ask: Ask, asked: str, told: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Git tells a hook which list of files it runs for, and in a further work tree which folder."""
+    put("house/one/plan.yaml", WRONG)
+    put("house/one/stray.yaml", WRONG)
+    top = os.path.abspath("house")
+    git("add", "one", folder="house")
+    places = {"GIT_DIR": f"{top}/.git", "GIT_INDEX_FILE": f"{top}/.git/index.lock"}
+    for name in told.split():
+        monkeypatch.setenv(name, places[name])
+    shutil.copy(f"{top}/.git/index", f"{top}/.git/index.lock")
+    said = ask(f"check house {asked} --format json", status=1)
+    stray = [] if asked == "--tracked" else ["house/one/stray.yaml"]
+    unchanged = ["house/own.yaml", "house/two/plan.yaml"] if asked == "--tracked" else []
+    assert said.plans == ["house/one/plan.yaml", *stray, *unchanged]
 
 
 def test_a_catalogue_behind_a_link_and_back_is_where_it_is_read(house: None, ask: Ask) -> None:
