@@ -27,6 +27,7 @@ MOST_BYTES = 1024 * 1024 * 1024
 _THINNED = 0.8
 _HOUR = 3600.0
 _LOOKED_AT = "looked-at"
+_IGNORE = ".gitignore"
 # Entries are called by a digest, and so are those that were never written to their end.
 _SHELF = re.compile(r"[0-9a-f]{2}")
 _ENTRY = re.compile(r"[0-9a-f]{62}(\.[0-9a-f]{12}\.part)?")
@@ -38,11 +39,14 @@ def open_cache(folder: str, sets: Sequence[RuleSet]) -> CacheTerms:
     The day counts for every plan where rules beside the standard ones may judge by it.
     """
     secret = os.environ.get(KEY_VARIABLE, "").encode("utf-8", "surrogateescape")
-    if secret and len(secret) < LEAST_KEY:
-        raise CommandError(f"{KEY_VARIABLE} has {len(secret)} characters: give {LEAST_KEY} or more")
+    if secret and len(secret.strip()) < LEAST_KEY:
+        raise CommandError(
+            f"{KEY_VARIABLE} has {len(secret.strip())} characters: give {LEAST_KEY} or more"
+        )
     try:
         os.makedirs(folder, exist_ok=True)
-        ignore = os.path.join(folder, ".gitignore")
+        _see_that_it_is_its_own(folder)
+        ignore = os.path.join(folder, _IGNORE)
         if not os.path.lexists(ignore):
             with open(ignore, "x", encoding="utf-8") as stream:
                 stream.write("*\n")
@@ -58,6 +62,16 @@ def open_cache(folder: str, sets: Sequence[RuleSet]) -> CacheTerms:
         secret=secret or None,
         every_day=every_day,
     )
+
+
+def _see_that_it_is_its_own(folder: str) -> None:
+    """See that nothing else lies there: git is told to ignore whatever does. CommandError."""
+    for name in sorted(os.listdir(folder)):
+        if name not in (_IGNORE, _LOOKED_AT) and not _SHELF.fullmatch(name):
+            raise CommandError(
+                f"--cache {folder}: {name} lies there, which is no kept result: name a folder that "
+                "holds nothing else"
+            )
 
 
 def _basis(sets: Sequence[RuleSet]) -> str:

@@ -141,6 +141,10 @@ def test_a_short_key_is_refused(capsys: Said, monkeypatch: pytest.MonkeyPatch) -
     monkeypatch.setenv("UNDERFOOT_CACHE_KEY", "x" * 15)
     assert check() == 2
     assert "15 characters: give 16 or more" in capsys.readouterr().err
+    monkeypatch.setenv("UNDERFOOT_CACHE_KEY", " " * 20)
+    assert check() == 2
+    assert "0 characters" in capsys.readouterr().err
+
     monkeypatch.setenv("UNDERFOOT_CACHE_KEY", "x" * 16)
     assert check() == 0
 
@@ -225,3 +229,16 @@ def test_what_is_of_another_shape_is_no_report() -> None:
         entry = {"catalogue": None, "day": "2026-10-01", "only_then": False, "report": data}
         with pytest.raises(msgspec.ValidationError):
             result_cache.decoder().decode(json.dumps(entry).encode())
+
+
+@pytest.mark.parametrize("name", [".", "plans", "there"])
+def test_a_folder_with_other_things_in_it_is_no_cache(name: str, capsys: Said) -> None:
+    """Git would be told to ignore them."""
+    put("plans/a.yaml", ROOM)
+    put("there/notes.txt", "")
+    assert main(["check", "plans", "--cache", name]) == 2
+    assert "holds nothing else" in capsys.readouterr().err
+    assert not Path(name, ".gitignore").exists()
+    assert main(["check", "plans", "--cache", "new"]) == 0
+    assert Path("new/.gitignore").is_file()
+    assert main(["check", "plans", "--cache", "new"]) == 0
