@@ -8,6 +8,7 @@ import traceback
 from collections.abc import Callable, Container, Iterator
 from contextlib import contextmanager, redirect_stdout
 from datetime import date
+from operator import attrgetter
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -166,14 +167,15 @@ def run(
             faults.append(_fault_of(rule, error, settings))
             judging.findings_by_rule.pop(rule.id, None)
             continue
-        faults += [_fault_of(rule, each, settings) for each in mistaken[:1]]
+        if mistaken:
+            faults.append(_fault_of(rule, mistaken[0], settings))
         if rule is not MAKERS_FIGURES or tally.checked:
             tallies.append(tally)
         raised += findings
     if states is None:
         states = judge_all_waivers()
-    tallies.sort(key=lambda tally: tally.rule)
-    faults.sort(key=lambda fault: fault.rule)
+    tallies.sort(key=attrgetter("rule"))
+    faults.sort(key=attrgetter("rule"))
     held = states if with_waivers else ()
     return Outcome(
         raised=tuple(raised),
@@ -258,13 +260,14 @@ def _judge(
     silencing = Silencing(
         rule, judging.program.silences.get(rule.id, ()), judging.findings_by_rule, mistaken
     )
-    if silencing:
+    may_be_silent = bool(silencing)
+    if may_be_silent:
         silencing.take_in(facts)
     undecided: list[Undecided] = []
     changed = settings.severities.get(rule.id)
     check = rule.check
     for subject in subjects:
-        if silencing:
+        if may_be_silent:
             verdict = silencing.judge(subject, facts, limits)
         else:
             verdict = check(subject, facts, limits)

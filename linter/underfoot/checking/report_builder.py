@@ -63,7 +63,8 @@ def build_report(
     )
     standing = [each.severity for each in findings if each.waiver is None]
     checks = tuple(map(_row, outcome.tallies))
-    may_be_errors = sum(row.may_be_errors for row in checks)
+    unjudged = [row for row in checks if row.undecided]
+    may_be_errors = sum(row.may_be_errors for row in unjudged)
     job = plan.job
     return PlanReport(
         path=path,
@@ -77,7 +78,7 @@ def build_report(
             warning=standing.count("warning"),
             note=standing.count("note"),
             waived=len(findings) - len(standing),
-            undecided=sum(row.undecided for row in checks),
+            undecided=sum(row.undecided for row in unjudged),
             may_be_errors=may_be_errors,
         ),
         checks=checks,

@@ -26,11 +26,10 @@ def check(subject: Subject[tuple[RoomFacts, int]], facts: Facts, limits: Limits)
     else:
         what = "lies wholly outside the room, up to {measured} from it"
     planned = limits.of("wall-clearance")["planned"]
+    steps = [clearing_move(room, place, planned)] if facts.is_advised else []
     return Finding(
         message=f"Strip {strip} {what}.",
-        remedy=advise_mending(
-            facts, room, place, [clearing_move(room, place, planned)], ", into the room"
-        ),
+        remedy=advise_mending(facts, room, place, steps, ", into the room"),
         measured=outside,
         most=limits["tolerance"],
         limit_key="tolerance",

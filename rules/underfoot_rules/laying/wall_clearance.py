@@ -38,11 +38,12 @@ def _finding(
         if key == "minimum"
         else "what is planned at {limit} or more stays wide enough on site"
     )
-    step = clearing_move(room, place, max(limits["planned"], limits["minimum"]))
+    wide_enough = max(limits["planned"], limits["minimum"])
+    steps = [clearing_move(room, place, wide_enough)] if facts.is_advised else []
     where = "lies {measured} from the wall" if distance > 0 else "touches the wall ({measured})"
     return Finding(
         message=f"Strip {strip} {where}; {asked}.",
-        remedy=advise_mending(facts, room, place, [step], ", clear of the wall"),
+        remedy=advise_mending(facts, room, place, steps, ", clear of the wall"),
         measured=distance,
         least=limits[key],
         limit_key=key,
