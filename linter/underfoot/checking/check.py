@@ -29,7 +29,8 @@ from underfoot.reading.review_file import ReviewFile
 class Checker(Struct, frozen=True, kw_only=True):
     """Rules and settings made ready to check plans with; `asked` are the only rules to report.
 
-    Where nobody reads what to do (`is_advised`), rules need not try what they would advise.
+    Reports `in_brief` tell no more of a finding than where it is and what it says: what else a
+    report has of one is not worked out.
     """
 
     settings: Settings
@@ -37,7 +38,7 @@ class Checker(Struct, frozen=True, kw_only=True):
     today: date
     with_waivers: bool = True
     asked: RulesAsked | None = None
-    is_advised: bool = True
+    in_brief: bool = False
 
 
 def make_checker(
@@ -47,7 +48,7 @@ def make_checker(
     *,
     with_waivers: bool = True,
     asked: RulesAsked | None = None,
-    is_advised: bool = True,
+    in_brief: bool = False,
 ) -> Checker:
     """Make rules and settings ready; ValueError where the sets do not go together."""
     program = order_rules(sets_in_force(settings, sets), settings.off)
@@ -57,7 +58,7 @@ def make_checker(
         today=today,
         with_waivers=with_waivers,
         asked=asked,
-        is_advised=is_advised,
+        in_brief=in_brief,
     )
 
 
@@ -119,13 +120,15 @@ def check_reading(
         with_waivers=bench.with_waivers,
         paths=reading.positions,
         before=before,
-        is_advised=bench.is_advised,
+        is_advised=not bench.in_brief,
     )
     # All have run: what one finds hangs on what others have found, and on whose waivers hold.
     told = outcome if bench.asked is None else keep_asked(outcome, frozenset(bench.asked.rules))
-    report = build_report(path, plan, told, reading.positions, settings, today)
+    report = build_report(
+        path, plan, told, reading.positions, settings, today, in_brief=bench.in_brief
+    )
     report = report if bench.asked is None else replace(report, asked=bench.asked)
-    if report.findings or report.counts.may_be_errors:
+    if not bench.in_brief and (report.findings or report.counts.may_be_errors):
         report = replace(
             report,
             content=list_content(plan, source),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
+from functools import partial
 from typing import Any
 
 from msgspec.structs import replace
@@ -51,16 +52,18 @@ def build_report(
     positions: Positions,
     settings: Settings,
     today: date,
+    *,
+    in_brief: bool = False,
 ) -> PlanReport:
-    """Put findings in their total order, number them and word them."""
-    marking = Marking(plan)
+    """Put findings in their total order, number them and word them; `in_brief` no more."""
+    ordered = put_in_order(outcome.raised, plan, positions)
     findings = tuple(
-        replace(
-            _reported(number, raised, positions, settings, outcome),
-            mark=marking.mark_of(raised.rule.id, raised.subject),
-        )
-        for number, raised in enumerate(put_in_order(outcome.raised, plan, positions), 1)
+        _reported(number, raised, positions, settings, outcome)
+        for number, raised in enumerate(ordered, 1)
     )
+    if not in_brief:
+        marking = Marking(plan)
+        findings = tuple(map(partial(_in_full, marking), findings, ordered))
     standing = [each.severity for each in findings if each.waiver is None]
     checks = tuple(map(_row, outcome.tallies))
     unjudged = [row for row in checks if row.undecided]
@@ -246,8 +249,7 @@ def _reported(
         line=line,
         column=column,
         path=path,
-        shape=None if finding.shape is None else geojson(finding.shape),
-        offer=None if finding.offer is None else geojson(finding.offer),
+        shape=None,
         is_cold=finding.is_cold,
         remedy=_fill(finding.remedy, words),
         why=rule.why,
@@ -256,6 +258,17 @@ def _reported(
         details=finding.details,
         related=finding.related,
         related_at=tuple(position(each, positions) for each in finding.related),
+    )
+
+
+def _in_full(marking: Marking, reported: ReportedFinding, raised: RuleFinding) -> ReportedFinding:
+    """Add where a finding is in the drawing, and what it is known again by."""
+    finding = raised.finding
+    return replace(
+        reported,
+        shape=None if finding.shape is None else geojson(finding.shape),
+        offer=None if finding.offer is None else geojson(finding.offer),
+        mark=marking.mark_of(raised.rule.id, raised.subject),
     )
 
 

@@ -32,9 +32,9 @@ from underfoot.commands.outputs import (
     DETAILS,
     FORMATS,
     Asked,
+    are_in_brief,
     list_outputs,
     see_that_it_can_be_quiet,
-    tell_what_to_do,
 )
 from underfoot.commands.reporting_run import RunReports
 from underfoot.commands.rules_and_room import rules_asked
@@ -228,7 +228,7 @@ def check(
         root=root,
         asked=only,
         mends=mends,
-        is_advised=mends or tell_what_to_do(outputs, asked),
+        in_brief=not mends and known is None and are_in_brief(outputs, asked),
     )
     if cache is not None:
         drawing = any(each.format == "html" for each in outputs)

@@ -85,15 +85,14 @@ def see_that_it_can_be_quiet(main: Output) -> None:
         raise CommandError(f"--quiet is for {' and '.join(_CAN_BE_QUIET)}, not for {main.format}")
 
 
-def tell_what_to_do(outputs: Sequence[Output], asked: Asked) -> bool:
-    """Whether any report says of what is found what to do about it."""
+def are_in_brief(outputs: Sequence[Output], asked: Asked) -> bool:
+    """Whether no report tells more of a finding than where it is and what it says."""
     main, *beside = outputs
     whole = replace(asked, quiet=False)
-    return _tells_what_to_do(main, asked) or any(_tells_what_to_do(each, whole) for each in beside)
-
-
-def _tells_what_to_do(output: Output, asked: Asked) -> bool:
-    return output.format != "known" and not (output.format == "text" and _is_brief(asked))
+    return all(
+        output.format == "text" and _is_brief(of)
+        for output, of in ((main, asked), *((each, whole) for each in beside))
+    )
 
 
 def open_main_writer(output: Output, asked: Asked) -> Writer:

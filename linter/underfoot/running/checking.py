@@ -75,8 +75,8 @@ class Terms(Struct, frozen=True, kw_only=True):
     one plan may take; None leaves that to its size. `base` is the folder from which reports name
     settings files, `root` the topmost folder whose settings and catalogues count. `asked` are the
     only rules to report. `cache` says where results are kept; what is kept of a plan must then need
-    its report alone. `mends` asks for mends of what is found. Where no report tells what to do
-    (`is_advised`), it is not worked out.
+    its report alone. `mends` asks for mends of what is found. Reports `in_brief` tell
+    no more of a finding than where it is and what it says.
     """
 
     today: date
@@ -88,7 +88,7 @@ class Terms(Struct, frozen=True, kw_only=True):
     asked: RulesAsked | None = None
     cache: CacheTerms | None = None
     mends: bool = False
-    is_advised: bool = True
+    in_brief: bool = False
 
 
 def examine_files(
@@ -198,7 +198,7 @@ def examiner(
             with_waivers=terms.with_waivers,
             asked=terms.asked,
             mends=terms.mends,
-            is_advised=terms.is_advised,
+            in_brief=terms.in_brief,
         )
     bench: Checker | None = None
     examine_source = _with_mends(sets) if terms.mends else examine
@@ -229,7 +229,7 @@ def examiner(
                     terms.today,
                     with_waivers=terms.with_waivers,
                     asked=terms.asked,
-                    is_advised=terms.is_advised,
+                    in_brief=terms.in_brief,
                 )
             except ValueError as error:
                 raise CommandError(f"the rule sets do not go together: {error}") from None

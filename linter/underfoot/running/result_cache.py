@@ -85,12 +85,12 @@ class ResultCache:
         with_waivers: bool,
         asked: RulesAsked | None = None,
         mends: bool = False,
-        is_advised: bool = True,
+        in_brief: bool = False,
     ) -> None:
         self.terms = terms
         self.today = today
         day = today if terms.every_day else None
-        self.basis = f"{terms.basis} {with_waivers} {day} {asked} {mends} {is_advised}"
+        self.basis = f"{terms.basis} {with_waivers} {day} {asked} {mends} {in_brief}"
         self._settings: tuple[Settings | None, str] = (None, "")
         self._catalogues: dict[tuple[str, str, str], str] = {}
 
