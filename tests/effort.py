@@ -2,6 +2,7 @@
 
 import os
 
+import pytest
 from hypothesis import HealthCheck, settings
 
 # What CI asks for besides the everyday run (`.ci/run`): tests that draw fewer cases there.
@@ -13,6 +14,12 @@ _LONGER = 25
 def fewer(everyday: int, whole: int) -> int:
     """Draw so many cases every day, and more where the whole is asked for."""
     return whole if IS_WHOLE else everyday
+
+
+def seeds(everyday: int, long: range) -> pytest.MarkDecorator:
+    """Give a test its first seeds every day, and many others under `long`."""
+    many = (pytest.param(seed, marks=pytest.mark.long) for seed in long)
+    return pytest.mark.parametrize("seed", [*range(everyday), *many])
 
 
 def examples(whole: int, everyday: int | None = None) -> settings:

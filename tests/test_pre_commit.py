@@ -14,6 +14,8 @@ from tests.test_ci_guide import FILES, HOOKS, commit, git
 
 pytestmark = pytest.mark.process
 
+RIGHT = (ROOT / "rules" / "underfoot_rules" / "base_plan.yaml").read_text("utf-8")
+WITH_CATALOGUE = RIGHT.replace("plan_format: 1\n", "plan_format: 1\ncatalogue: catalogue.yaml\n")
 WRONG = re.compile(r"at: \[60, 60\]")
 TAKEN = (
     "linter", "rules", "pyproject.toml", "README.md", "LICENSE", ".pre-commit-hooks.yaml",
@@ -41,27 +43,30 @@ def project(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> tuple[Path, str]
     return folder, done.stdout.strip()
 
 
-@pytest.mark.long
-def test_a_faulty_plan_is_not_committed(tmp_path: Path, project: tuple[Path, str]) -> None:
+@pytest.fixture
+def house(tmp_path: Path, project: tuple[Path, str]) -> Path:
+    """A repository of plans that installed the hook, with a catalogue of nothing."""
     house = tmp_path / "house"
     (house / "plans").mkdir(parents=True)
     git(house, "init", "-q", "-b", "main")
     config = re.sub(r"repo: \S+", f"repo: {project[0]}", FILES[HOOKS])
-    config = re.sub(r"rev: \S+", f"rev: {project[1]}", config)
-    (house / HOOKS).write_text(config)
-    right = (ROOT / "rules" / "underfoot_rules" / "base_plan.yaml").read_text("utf-8")
-    plan, catalogue = house / "plans" / "room.yaml", house / "plans" / "catalogue.yaml"
-    plan.write_text(right)
-    catalogue.write_text("catalogue_format: 1\nmaterials: {}\n")
+    (house / HOOKS).write_text(re.sub(r"rev: \S+", f"rev: {project[1]}", config))
+    (house / "plans" / "catalogue.yaml").write_text("catalogue_format: 1\nmaterials: {}\n")
     subprocess.run(
         [sys.executable, "-m", "pre_commit", "install"], cwd=house, check=True, capture_output=True
     )
+    return house
 
+
+@pytest.mark.long
+def test_a_faulty_plan_is_not_committed(house: Path) -> None:
+    plan, catalogue = house / "plans" / "room.yaml", house / "plans" / "catalogue.yaml"
+    plan.write_text(RIGHT)
     first = attempt(house, "a right plan")
     assert first.returncode == 0, first.stdout + first.stderr
     assert "check plans of electric floor heating" in first.stdout + first.stderr
 
-    wrong, changed = WRONG.subn("at: [42, 60]", right)
+    wrong, changed = WRONG.subn("at: [42, 60]", RIGHT)
     assert changed == 1
     plan.write_text(wrong)
     second = attempt(house, "a faulty plan")
@@ -70,14 +75,12 @@ def test_a_faulty_plan_is_not_committed(tmp_path: Path, project: tuple[Path, str
     assert log(house) == ["a right plan"]
 
     # What stands in the folder but is not to be committed is put aside by pre-commit.
-    plan.write_text(right)
+    plan.write_text(RIGHT)
     assert attempt(house, "right again", add=False).returncode == 1
     git(house, "checkout", "HEAD", "--", "plans/room.yaml")
 
     catalogue.write_text("catalogue_format: 1\nmaterials: {films: 3}\n")
-    plan.write_text(
-        right.replace("plan_format: 1\n", "plan_format: 1\ncatalogue: catalogue.yaml\n")
-    )
+    plan.write_text(WITH_CATALOGUE)
     git(house, "add", "plans/room.yaml")
     third = attempt(house, "a faulty catalogue")
     assert third.returncode == 1
@@ -86,23 +89,8 @@ def test_a_faulty_plan_is_not_committed(tmp_path: Path, project: tuple[Path, str
 
 
 @pytest.mark.long
-def test_a_commit_that_takes_a_catalogue_away_is_checked(
-    tmp_path: Path, project: tuple[Path, str]
-) -> None:
-    house = tmp_path / "house"
-    (house / "plans").mkdir(parents=True)
-    git(house, "init", "-q", "-b", "main")
-    config = re.sub(r"repo: \S+", f"repo: {project[0]}", FILES[HOOKS])
-    (house / HOOKS).write_text(re.sub(r"rev: \S+", f"rev: {project[1]}", config))
-    right = (ROOT / "rules" / "underfoot_rules" / "base_plan.yaml").read_text("utf-8")
-    catalogue = house / "plans" / "catalogue.yaml"
-    catalogue.write_text("catalogue_format: 1\nmaterials: {}\n")
-    (house / "plans" / "room.yaml").write_text(
-        right.replace("plan_format: 1\n", "plan_format: 1\ncatalogue: catalogue.yaml\n")
-    )
-    subprocess.run(
-        [sys.executable, "-m", "pre_commit", "install"], cwd=house, check=True, capture_output=True
-    )
+def test_a_commit_that_takes_a_catalogue_away_is_checked(house: Path) -> None:
+    (house / "plans" / "room.yaml").write_text(WITH_CATALOGUE)
     first = attempt(house, "a right plan")
     assert first.returncode == 0, first.stdout + first.stderr
 

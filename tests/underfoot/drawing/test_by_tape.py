@@ -5,6 +5,7 @@ from collections.abc import Sequence
 import numpy as np
 import pytest
 
+from tests.effort import seeds
 from tests.underfoot.drawing.by_tape import Array, ByTape
 from tests.underfoot.drawing.test_to_lay_from import (
     EACH_ROOM,
@@ -160,16 +161,8 @@ def test_a_demo_room_is_laid_by_tape(place: int) -> None:
 
 
 @RANDOM
-@pytest.mark.parametrize("seed", range(2))
+@seeds(2, long=range(300, 400))
 def test_a_random_room_is_laid_by_tape(make: Make, seed: int) -> None:
-    plan, facts = make(seed)
-    assert not_laid(sheets_of(facts, plan)) == []
-
-
-@RANDOM
-@pytest.mark.long
-@pytest.mark.parametrize("seed", range(300, 400))
-def test_many_random_rooms_are_laid_by_tape(make: Make, seed: int) -> None:
     plan, facts = make(seed)
     assert not_laid(sheets_of(facts, plan)) == []
 

@@ -6,6 +6,7 @@ from functools import cache
 import pytest
 import shapely
 
+from tests.effort import seeds
 from tests.underfoot.drawing.lined import Lined
 from tests.underfoot.drawing.measured import line_lengths
 from tests.underfoot.drawing.rooms import (
@@ -233,15 +234,8 @@ def random_floor(seed: int) -> tuple[Plan, RoomFacts]:
     return plan, rooms_of(plan)["room"]
 
 
-@pytest.mark.parametrize("seed", range(4))
+@seeds(4, long=range(100, 200))
 def test_a_random_floor_can_be_laid_from_its_sheets(seed: int) -> None:
-    plan, facts = random_floor(seed)
-    look(plan, facts, linings_of(plan, facts))
-
-
-@pytest.mark.long
-@pytest.mark.parametrize("seed", range(100, 200))
-def test_many_random_floors_can_be_laid_from_their_sheets(seed: int) -> None:
     plan, facts = random_floor(seed)
     look(plan, facts, linings_of(plan, facts))
 

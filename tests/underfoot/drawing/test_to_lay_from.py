@@ -11,6 +11,7 @@ import shapely
 from msgspec import Struct
 from msgspec.structs import replace
 
+from tests.effort import seeds
 from tests.underfoot.drawing.measured import Measured, find_overlaps, line_lengths
 from tests.underfoot.drawing.rooms import SVG, crowd, every_room, read_text, rooms_of
 from underfoot.checking.facts import RoomFacts
@@ -226,15 +227,7 @@ RANDOM = pytest.mark.parametrize("make", [random_room, turned_room, slanted_room
 
 
 @RANDOM
-@pytest.mark.parametrize("seed", range(4))
+@seeds(4, long=range(100, 200))
 def test_a_random_room_can_be_laid_from_its_sheet(make: Make, seed: int) -> None:
-    plan, facts = make(seed)
-    look(sheets_of(facts, plan))
-
-
-@RANDOM
-@pytest.mark.long
-@pytest.mark.parametrize("seed", range(100, 200))
-def test_many_random_rooms_can_be_laid_from_their_sheets(make: Make, seed: int) -> None:
     plan, facts = make(seed)
     look(sheets_of(facts, plan))

@@ -59,6 +59,11 @@ def says(data: Data, rule: str, item: str | None = None) -> list[str]:
     return [mend.says for mend in mends(data, rule, item)]
 
 
+def room(**told: Any) -> Data:
+    """Change the base plan's room."""
+    return {"rooms": {"room": told}}
+
+
 def mended(data: Data, rule: str, item: str | None = None) -> Data:
     """Give the plan as its best mend makes it."""
     best: Data = patch_data(data, mends(data, rule, item)[0].patch)

@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 from msgspec.structs import replace
 
-from tests.underfoot_rules.menders.asking import judge, plan
+from tests.underfoot_rules.menders.asking import judge, plan, room
 from tests.underfoot_rules.offered import judged, plans
 from underfoot.mending.trial import State
 from underfoot_rules.menders.layout import lay_out, list_brought, list_faults
@@ -16,10 +16,6 @@ LOOKED_AT = {
     "element-overlap", "strip-gap", "covered-floor", "lead-under-element",
 }  # fmt: skip
 Seen = set[tuple[str, str, frozenset[str]]]
-
-
-def room(**told: Any) -> Any:
-    return {"rooms": {"room": told}}
 
 
 def at_limits() -> Iterator[tuple[str, Any]]:

@@ -4,7 +4,7 @@ from typing import Any
 
 import pytest
 
-from tests.underfoot_rules.menders.asking import mended, mends, plan, says
+from tests.underfoot_rules.menders.asking import mended, mends, plan, room, says
 from underfoot.api.rules import Data
 
 TO_ALL = ["A1", "A2", "A3", "A4", "A5", "A6", "A7"]
@@ -24,11 +24,6 @@ def second(*stops: Any) -> Data:
     """Draw a second lead."""
     told = {"circuit": "C1", "size": "1.5 mm2", "recessed": True, "route": ["junction-box", *stops]}
     return {"rooms": {"room": {"leads": {"W2": told}}}}
-
-
-def room(**told: Any) -> Data:
-    """Change the room."""
-    return {"rooms": {"room": told}}
 
 
 USUAL = [[30, 1500], [30, 30], "A"]

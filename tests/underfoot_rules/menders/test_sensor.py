@@ -4,7 +4,7 @@ from typing import Any
 
 import pytest
 
-from tests.underfoot_rules.menders.asking import mended, mends, plan, says
+from tests.underfoot_rules.menders.asking import mended, mends, plan, room, says
 from underfoot.api.rules import Data
 
 HEATER = {"at": [700, 1400], "size": [60, 60], "kind": "heat source"}
@@ -14,11 +14,6 @@ TRAY = {"at": [760, 1450], "size": [60, 60], "kind": "on legs", "clear": 20}
 def sensor(**told: Any) -> Data:
     """Change the sensor."""
     return {"rooms": {"room": {"sensor": told}}}
-
-
-def room(**told: Any) -> Data:
-    """Change the room."""
-    return {"rooms": {"room": told}}
 
 
 @pytest.mark.parametrize(

@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 
-from tests.underfoot_rules.menders.asking import judge, mended, mends, plan, says
+from tests.underfoot_rules.menders.asking import judge, mended, mends, plan, room, says
 from underfoot.api.rules import Data, Edit, Mender, Proposal, ToMend
 from underfoot.mending.search import by_rule, find_mends
 from underfoot_rules.menders.left_out import leave_strip_out
@@ -14,11 +14,6 @@ SEVEN = [2750] * 7
 STRIP = {"film": "film-80", "along": "y", "circuit": "C1"}
 NARROW = [[0, 0], [3590, 0], [3590, 3000], [0, 3000]]
 RECESSED = {"circuit": "C1", "size": "1.5 mm2", "recessed": True}
-
-
-def room(**told: Any) -> Data:
-    """Change the base plan's room."""
-    return {"rooms": {"room": told}}
 
 
 def row(**told: Any) -> Data:
