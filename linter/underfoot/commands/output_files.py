@@ -35,6 +35,11 @@ def check_output(place: str, plans: Iterable[str], option: str = "--output") -> 
     for plan in plans:
         if places.of(plan) == real:
             raise CommandError(f"{option} {place}: this would overwrite a plan that is checked")
+    if real.lower().endswith((".yaml", ".yml")) and os.path.isfile(real):
+        raise CommandError(
+            f"{option} {place}: this would overwrite a YAML file, such as a plan, a catalogue or "
+            "settings, and no report is one: give the report another ending"
+        )
 
 
 def write_file(place: str, pieces: Iterable[str | bytes]) -> None:

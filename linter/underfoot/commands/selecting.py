@@ -146,7 +146,7 @@ def _excluded_by(patterns: Sequence[str]) -> Callable[[PlanFile], str | None]:
 
     def reason_for(file: PlanFile) -> str | None:
         for pattern in patterns:
-            if matches(file.path, pattern):
+            if matches(file.path, pattern.removeprefix("./")):
                 return f"left out by --exclude {pattern}"
         return None
 

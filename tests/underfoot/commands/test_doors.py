@@ -185,6 +185,7 @@ def test_plans_left_out_by_pattern(house: None, ask: Ask) -> None:
     for patterns, expected in (
         (["plans/old"], ["plans/a.yaml", "plans/b.yaml"]),
         (["plans/old/"], ["plans/a.yaml", "plans/b.yaml"]),
+        (["./plans/old"], ["plans/a.yaml", "plans/b.yaml"]),
         (["*/draft-*"], ["plans/a.yaml", "plans/b.yaml", "plans/old/c.yaml"]),
         (["plans/[ab].yaml", "plans/old/deep"], ["plans/old/c.yaml"]),
         (["old"], ["plans/a.yaml", "plans/b.yaml", "plans/old/c.yaml",

@@ -8,6 +8,8 @@ from pathlib import Path
 
 import pytest
 
+from tests.underfoot.asking import Ask
+from tests.underfoot.commands.tiny_plans import RIGHT, put
 from underfoot.commands.output_files import (
     Writing,
     check_output,
@@ -151,3 +153,17 @@ def test_a_dash_is_no_file(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> N
     with pytest.raises(CommandError, match="leave --output out to write to standard output"):
         check_output("-", [])
     assert names(tmp_path) == []
+
+
+@pytest.mark.parametrize(
+    "place", ["plans/other.yaml", "shared/kinds.YML", "underfoot.yaml", "link"]
+)
+def test_no_report_is_written_over_what_plans_stand_on(place: str, folder: Path, ask: Ask) -> None:
+    for each in ("plans/other.yaml", "shared/kinds.YML", "underfoot.yaml"):
+        put(each, "settings_format: 1\n")
+    os.symlink("underfoot.yaml", "link")
+    put("one/plan.yaml", RIGHT)
+    for command in ("check one --output", "check one --report", "compare one one --output"):
+        told = f"sarif={place}" if command.endswith("--report") else place
+        ask(command, told, status=2)
+    assert Path(place).read_text("utf-8") == "settings_format: 1\n"
