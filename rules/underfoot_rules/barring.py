@@ -30,7 +30,7 @@ def find_too_near(
         return None
     return Finding(
         message=f"{what} lies {{measured}} from {fixture.id} ({fixture.kind}), "
-        f"{why_it_bars(fixture)}; at least {{limit}} is asked for.",
+        f"{why_it_bars(fixture)}; at least {{limit}} is needed.",
         remedy=f"{take}, or move {fixture.id}.",
         measured=distance,
         least=least,

@@ -114,8 +114,8 @@ if TYPE_CHECKING:
 )
 @flag(
     "--tracked",
-    help="Check only plans that git has taken in, as they stand in the folder, and see "
-    "that what they stand on is too.",
+    help="Check only plans that git tracks, as they are in the folder; the files that they "
+    "depend on must be tracked, too.",
 )
 @takes(
     "PATTERN",
@@ -123,12 +123,12 @@ if TYPE_CHECKING:
     help="Leave out plans or folders whose path matches, such as plans/old or '*/draft-*'.",
     multiple=True,
 )
-@takes("ID", "--rule", "rules", help="Ask this rule alone; may be given again.", multiple=True)
-@takes("NAME", "--topic", "topics", help="Ask the rules of this topic alone.", multiple=True)
+@takes("ID", "--rule", "rules", help="Report this rule alone; may be given again.", multiple=True)
+@takes("NAME", "--topic", "topics", help="Report the rules of this topic alone.", multiple=True)
 @takes(
     "PATH", "--stdin-name", help="Name the plan on standard input, and judge it as if it lay there."
 )
-@flag("--depends", help="Check nothing: list what each plan stands on.")
+@flag("--depends", help="Check nothing: list the files that each plan depends on.")
 @flag(
     "--list-passed-over", help="Check nothing: list the YAML files that are passed over, and why."
 )

@@ -93,8 +93,9 @@ def draw(
     \b
     Layers: boards, membrane, coverings, clearance, fixtures, openings, zones,
             strips, leads, sensor, controls, dimensions, findings. 'usual'
-            leaves boards and membrane out: --layers usual,boards puts the boards in. If none are
-            named, boards or membrane are drawn where a finding names one.
+            leaves boards and membrane out: --layers usual,boards puts the
+            boards in. If none are named, boards or membrane are drawn where a
+            finding names one.
             In DXF all are there, and those that are not shown are turned off.
     Exit status 0: drawn. 2: the plan could not be read, or the command was misused.
     """

@@ -39,7 +39,7 @@ from underfoot.running.taking_in import take_in
     type=Whole(0),
     default=1,
     show_default=True,
-    help="Another seed puts in others; the same one the same.",
+    help="Another seed puts in other faults, the same seed the same ones.",
 )
 @takes("FOLDER", "--output", help="Write the exercise into FOLDER.", required=True)
 @today_option

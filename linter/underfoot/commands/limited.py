@@ -47,8 +47,8 @@ class LimitedCommand(click.Command):
                 metavar="SECONDS",
                 expose_value=False,
                 callback=_keep_seconds,
-                help="Stop where it takes more processor time; left out, 10 s each 300 kB of what "
-                "is read.",
+                help="Stop where it takes more processor time; left out, 10 s for each 300 kB of "
+                "what is read.",
             )
         )
 

@@ -64,7 +64,7 @@ _EXTRA = "needs the extra `mark`: pip install 'underfoot[mark]'"
 @takes(
     "KEY",
     "--anonymous",
-    help="Put numbers for names; KEY is the file that leads back, made if it is not there.",
+    help="Put numbers in place of names; KEY is the file that leads back, made if it is not there.",
 )
 @takes(
     "FILE",

@@ -111,10 +111,10 @@ plan_seconds_option = click.option(
     "--plan-seconds",
     callback=read_seconds,
     metavar="SECONDS",
-    help="Give up a plan that takes more processor time; left out, 10 s each 300 kB of it.",
+    help="Give up a plan that takes more processor time; left out, 10 s for each 300 kB of it.",
 )
 
-no_waivers_option = click.option("--no-waivers", is_flag=True, help="Let no waiver hold.")
+no_waivers_option = click.option("--no-waivers", is_flag=True, help="Ignore all waivers.")
 
 
 def format_option(formats: Sequence[str], says: str, *, default: str = "text") -> Option:

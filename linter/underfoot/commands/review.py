@@ -62,7 +62,7 @@ _DECIDED = re.compile(r"(?P<about>[^=]+)=(?P<decision>[a-z ]+)")
 @takes("TEXT", "--reason", help="Why it is decided so.")
 @click.option("--overall", type=click.Choice(OVERALL), help="Decide about the whole plan.")
 @flag("--verify", help="Only say whether the plan is the one that was reviewed.")
-@format_option(["text", "json"], "What is said is written as.")
+@format_option(["text", "json"], "What the answer is written as.")
 @settings_option
 @today_option
 def review(

@@ -79,7 +79,7 @@ PAPERS = ("A4", "A3", "A5")
     metavar="LENGTH",
     default="1m",
     show_default=True,
-    help="How long a rest must be to be kept, not lost.",
+    help="How long an offcut must be to be worth keeping.",
 )
 @takes("ID", "--covering", help="Show what would change with this covering.")
 @takes("VOLTS", "--voltage", help="Show what would change at this voltage.")
@@ -87,7 +87,7 @@ PAPERS = ("A4", "A3", "A5")
 @takes(
     "HOURS",
     "--hours",
-    help="Hours at full loss of a season: its heat over the loss of the coldest day.",
+    help="Full-load hours of a season: its heat divided by the loss on the coldest day.",
 )
 @takes(
     "FILE",

@@ -44,7 +44,7 @@ from underfoot.running.errors import CommandError, UnreadError
     default=70,
     show_default=True,
     metavar="PERCENT",
-    help="What of the marks passes.",
+    help="The share of the marks that passes.",
 )
 @takes("FILE", "--output", help="Write the scheme, or the table, to FILE.")
 @takes(

@@ -36,7 +36,7 @@ def read_earlier(source: bytes) -> Earliers:
     try:
         data = json.loads(source, parse_constant=_refuse_constant)
     except (ValueError, RecursionError):
-        _refuse("it is no JSON")
+        _refuse("it is not JSON, as --format known and json write it")
     if isinstance(data, dict) and "known_format" in data:
         _check_format(data, "known_format", KNOWN_FORMAT)
         return Earliers(plans=_plans(data), from_top=True)

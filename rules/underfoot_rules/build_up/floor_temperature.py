@@ -1,4 +1,4 @@
-"""A floor that lives by its floor limit: at full output its surface would pass its limit."""
+"""A floor whose surface would pass its limit at full output: its floor limit alone keeps it."""
 
 from __future__ import annotations
 
@@ -108,7 +108,8 @@ def _finding(
         )
     return Finding(
         message=f"At full output the floor over {name_part(floor)} would reach {least}"
-        f"{{measured}}; its limit is {{limit}} ({limit.said}). It lives by its floor limit.",
+        f"{{measured}}; its limit is {{limit}} ({limit.said}). "
+        "Its floor limit alone keeps it cooler.",
         remedy=f"{dial}, and leave nothing flat on this floor that holds its heat.",
         measured=state.surface_c,
         most=limit.limit_c,

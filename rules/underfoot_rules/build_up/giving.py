@@ -160,7 +160,7 @@ OTHER_HEATER = "add another heater and write it as `other_heat`"
 
 def say_missing(short_w: float) -> str:
     """Say in words how much heat is missing."""
-    return f"{format_quantity(short_w, 'W')} {'is' if round(short_w) == 1 else 'are'} missing"
+    return f"The floor is {format_quantity(short_w, 'W')} short"
 
 
 def _raise_dial(

@@ -63,7 +63,7 @@ class _Demand(Struct, frozen=True, kw_only=True):
         )
         return (
             f"its heat loss of {least}{format_quantity(self.loss.loss_w, 'W')} with a margin of "
-            f"{format_quantity(self.margin, '%')}{other} asks for {least}{{limit}}"
+            f"{format_quantity(self.margin, '%')}{other} makes {least}{{limit}}"
         )
 
     @property
@@ -74,7 +74,7 @@ class _Demand(Struct, frozen=True, kw_only=True):
         least = "at least " if self.at_least else ""
         less = ", less the other heaters" if self.other_w else ""
         said = f"the loss and {format_quantity(self.margin, '%')}{less}"
-        return (*rows, ("asked for", f"{least}{format_quantity(self.needed_w, 'W')}: {said}"))
+        return (*rows, ("needed", f"{least}{format_quantity(self.needed_w, 'W')}: {said}"))
 
 
 def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding | CannotTell | None:

@@ -89,7 +89,7 @@ def _overstated(conductor: Conductor, found: Carrying) -> Finding:
         message=f"{_capital(conductor.name)} is said to carry {{measured}}, but {size} carries "
         "{limit} at most, however it lies.",
         remedy="Write the right `size`, or the `capacity` that was worked out for this size; where "
-        "more is asked for, take a larger size.",
+        "more is needed, take a larger size.",
         measured=found.stated_a,
         most=found.best_a,
         details=(

@@ -90,7 +90,7 @@ def _judge_earth(grid: Grid, room: RoomFacts, film: Film, limits: Limits) -> Fin
         return Finding(
             message=f"{over} {said}: what pierces the film makes all of it live.",
             remedy="Connect it to the protective conductor, and state `earthed: true` and "
-            f"{write}, or leave it out where none is asked for.",
+            f"{write}, or leave it out where none is needed.",
             path=grid.path,
         )
     if grid.conductor_mm2 is None:
@@ -104,7 +104,7 @@ def _judge_earth(grid: Grid, room: RoomFacts, film: Film, limits: Limits) -> Fin
         size = written_size(grid.conductor_mm2, grid.conductor_text)
         return Finding(
             message=f"{over} is earthed by a protective conductor of {size}; at least "
-            f"{limits['conductor']:g} mm² is asked for.",
+            f"{limits['conductor']:g} mm² is needed.",
             remedy=f"Use one of {limits['conductor']:g} mm² or more; 4 mm² where nothing protects "
             "it from being torn.",
             path=grid.path,

@@ -50,7 +50,7 @@ def check(subject: Subject[RcdFacts], facts: Facts, limits: Limits) -> Finding |
         more = f"; {join_names(unstated)} comes on top, unstated" if unstated else ""
         said = (
             f"it may trip from {format_quantity(trips_ma, 'mA')} on, so the floor will not stay "
-            "on, and whoever is called will be asked for a coarser one"
+            "on, and whoever is called will be asked for a less sensitive one"
             if trips
             else "it trips now and then without a fault"
         )
@@ -59,7 +59,7 @@ def check(subject: Subject[RcdFacts], facts: Facts, limits: Limits) -> Finding |
             f"{format_quantity(rated_ma, 'mA')}, "
             f"leak {{measured}} in normal use{more}; at most {{limit}} is allowed: {said}.",
             remedy="Put fewer strips behind one RCD: give each circuit an RCD of its own, or "
-            "divide the strips over more circuits; never fit a coarser RCD.",
+            "divide the strips over more circuits; never fit a less sensitive RCD.",
             measured=leakage.stated_ma,
             most=most_ma,
             limit_key="share",

@@ -47,7 +47,7 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
     if room.drawn.use == "conservatory":
         return Finding(
             message=f"Strips of conservatory {room.id} lie on one layer of insulation on concrete; "
-            "two are asked for.",
+            "two are needed.",
             remedy=_second_layer(single, room, facts, limits),
             path=room.drawn.insulation.path,
         )
@@ -80,7 +80,7 @@ def _finding(
     return Finding(
         message=f"One layer of insulation lies between strips of room {room.id} and concrete over "
         f"{where}, and {{measured}} of their heat goes down; from {{limit}} on two layers are "
-        "asked for.",
+        "needed.",
         remedy=remedy,
         measured=share,
         most=limits["loss"],

@@ -37,7 +37,7 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
     more_m2 = (least - found.share) / 100 * found.reachable_m2
     return Finding(
         message=f"The strips of {room.id} heat {{measured}} of the floor that they may cover "
-        f"({format_quantity(found.reachable_m2, 'm2')}); at least {{limit}} is asked for.",
+        f"({format_quantity(found.reachable_m2, 'm2')}); at least {{limit}} is needed.",
         remedy=f"Lay at least {format_at_least(more_m2, 'm2')} more strip where the floor stays "
         "cold, or agree with the client which part may.",
         measured=found.share,

@@ -71,7 +71,7 @@ def check(subject: Subject[LeadNear], facts: Facts, limits: Limits) -> Finding |
     name, source = subject.items
     by_maker = above(least, limits["apart"]) or fixture.kind != HOT
     what = f"{source}, a heat source" if fixture.kind == HOT else f"{source} ({fixture.kind})"
-    asked = "its maker wants {limit} kept free" if by_maker else "at least {limit} is asked for"
+    asked = "its maker wants {limit} kept free" if by_maker else "at least {limit} is needed"
     return Finding(
         message=f"Lead {name} lies {'{measured} from' if distance > 0 else 'under'} {what}; "
         f"{asked}.",

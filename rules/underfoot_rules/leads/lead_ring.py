@@ -34,7 +34,7 @@ def check(subject: Subject[tuple[RoomFacts, Ring]], facts: Facts, limits: Limits
     one = len(ring.leads) == 1
     return Finding(
         message=f"Lead{'' if one else 's'} {join_names(ring.leads)} of circuit {circuit} feed"
-        f"{'s' if one else ''} {strips[0]} on two ways: a ring.",
+        f"{'s' if one else ''} {strips[0]} by two ways: a ring.",
         remedy="Open the ring at one stop, so that one way leads from the junction box to each "
         "strip: leave that stop out of the route of "
         f"{ring.leads[-1]}{', or that lead altogether' if not one else ''}.",
@@ -48,7 +48,7 @@ def check(subject: Subject[tuple[RoomFacts, Ring]], facts: Facts, limits: Limits
 
 RULE = Rule(
     severities=("warning",),
-    finds="leads of one circuit that feed a strip on two ways",
+    finds="leads of one circuit that feed a strip by two ways",
     why="Nobody notices where a ring breaks: the other half goes on, and carries all of it.",
     basis=common_practice("one way from the box to each strip, which a test can follow"),
     subjects=subjects,

@@ -69,7 +69,7 @@ def check(subject: Subject[Overlap], facts: Facts, limits: Limits) -> Finding | 
     first, second = subject.items
     what = "lap by {measured}" if lap.width > 0 else "lie side by side without lapping ({measured})"
     return Finding(
-        message=f"Membrane sheets {first} and {second} {what}; at least {{limit}} is asked for.",
+        message=f"Membrane sheets {first} and {second} {what}; at least {{limit}} is needed.",
         remedy="Bring them further over each other, so that this lap is {limit} or more and no "
         "other is less, or use a wider sheet, and tape the lap.",
         measured=lap.width,

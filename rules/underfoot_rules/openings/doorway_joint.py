@@ -64,7 +64,7 @@ def check(subject: Subject[JointNear], facts: Facts, limits: Limits) -> Finding 
     where = "{measured} from" if distance > 0 else "in"
     return Finding(
         message=f"The joint of strip {name} and its lead lies {where} {name_opening(opening)}, "
-        "where everybody treads; at least {limit} is asked for.",
+        "where everybody treads; at least {limit} is needed.",
         remedy=f"Join {name} at its other end (`connected`), or let it end {{limit}} or more from "
         f"{name_opening(opening)}.",
         measured=distance,

@@ -114,7 +114,7 @@ def check(subject: Subject[HungBy], facts: Facts, limits: Limits) -> Finding | C
     at = point_text(*hung.place) + ("" if hung.room is hung.own else f" of room {hung.room.id}")
     found = Finding(
         message=f"The {hung.what} at {at} hangs {where}, where there is no "
-        "wall; at least {limit} from its middle to an opening is asked for.",
+        "wall; at least {limit} from its middle to an opening is needed.",
         remedy=advise_wall(facts, hung.room, hung.place, Hung(path=hung.thing.path, found=fault)),
         severity="error" if is_box_in_doorway else "warning",
         measured=distance,

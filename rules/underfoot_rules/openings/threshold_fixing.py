@@ -107,7 +107,7 @@ def check(subject: Subject[Near], facts: Facts, limits: Limits) -> Finding | Can
     where = "{measured} from" if distance > 0 else "in"
     return Finding(
         message=f"{what} lies {where} {name}, whose threshold is screwed into the floor; "
-        "at least {limit} is asked for.",
+        "at least {limit} is needed.",
         remedy=f"Have the threshold glued; else {move}, {{limit}} or more from it.",
         measured=distance,
         least=limits["apart"],

@@ -51,7 +51,7 @@ def check(
     if below(reading, least):
         return Finding(
             message=f"The insulation resistance of circuit {circuit} ({stage}) reads {{measured}}; "
-            "at least {limit} is asked for.",
+            "at least {limit} is needed.",
             remedy="Do not connect it. Look for a bare busbar end, a damaged strip or a connector "
             "without insulation, and measure again.",
             measured=reading,
@@ -65,7 +65,7 @@ def check(
             message=f"The insulation resistance of circuit {circuit} ({stage}), {{measured}}, was "
             f"measured at {format_quantity(voltage, 'V', wanted)}; "
             f"{format_quantity(wanted, 'V', voltage)} is "
-            "asked for.",
+            "needed.",
             remedy=f"Measure again at {format_quantity(wanted, 'V')} DC, the thermostat "
             "disconnected.",
             measured=reading,
@@ -79,7 +79,7 @@ def check(
             f"said to be measured at {format_quantity(voltage, 'V', most)}; above "
             f"{format_quantity(most, 'V', voltage)} the test itself may pierce the film.",
             remedy="Where that was the voltage, have the film looked at and tested anew; else "
-            f"write what was used. {format_quantity(wanted, 'V')} DC is asked for.",
+            f"write what was used. {format_quantity(wanted, 'V')} DC is needed.",
             measured=reading,
             limit_key="most_test_voltage",
             severity="error",

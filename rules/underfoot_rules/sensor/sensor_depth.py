@@ -43,7 +43,7 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
         return Finding(message="", remedy="", measured=depth, least=minimum)
     message = (
         f"The sensor at {point_text(*sensor.at)} lies {{measured}} from the edge of the heated "
-        "floor; at least {limit} is asked for"
+        "floor; at least {limit} is needed"
     )
     possible = _may_lie_deeper(facts, room, minimum)
     if possible:

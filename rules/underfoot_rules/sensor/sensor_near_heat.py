@@ -45,7 +45,7 @@ def check(
     (source,) = subject.items
     return Finding(
         message=f"The sensor at {point_text(*sensor.at)} lies {{measured}} from {source}, a heat "
-        "source; at least {limit} is asked for.",
+        "source; at least {limit} is needed.",
         remedy=advise_place(facts, room),
         measured=distance,
         least=limits["apart"],

@@ -186,7 +186,7 @@ def check(
     )
     return Finding(
         message=f"{name} at {point_text(*thing.place)} lies {where} {outlet}{shower.id} "
-        f"({shower.kind}), in zone {number}; at least {{limit}} is asked for.",
+        f"({shower.kind}), in zone {number}; at least {{limit}} is needed.",
         remedy=remedy,
         offer=offer,
         measured=zone.distance,

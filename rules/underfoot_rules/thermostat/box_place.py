@@ -46,7 +46,7 @@ def check(
     )
     return Finding(
         message=f"The junction box at {point_text(*box.at)} lies in the floor, {{measured}} from "
-        f"the nearest wall ({height}); at most {{limit}} is on a wall.",
+        f"the nearest wall ({height}); up to {{limit}} counts as on the wall.",
         remedy=advise_wall(facts, room, box.at, hung_box("box-place", room, box)),
         measured=away,
         most=limits["from_wall"],
@@ -107,7 +107,7 @@ RULE = Rule(
     subjects=box_subjects,
     check=check,
     limits=(
-        at_most("from_wall", 100, "mm", "how far from a wall's face a box still is on it"),
+        at_most("from_wall", 100, "mm", "how far from a wall's face a box still counts as on it"),
         at_least("lowest", 50, "mm", "least height of a box above the floor"),
         at_least("half_width", 40, "mm", "half the width of a box or thermostat"),
         at_least("free", 300, "mm", "free floor wanted before a box or thermostat"),

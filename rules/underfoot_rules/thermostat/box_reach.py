@@ -37,7 +37,8 @@ def check(
             + (
                 f"lies outside the room, {{measured}} from it; up to {far} is in its wall."
                 if is_out
-                else f"hangs on no wall: the nearest is {{measured}} away; up to {far} is on it."
+                else "hangs on no wall: the nearest is {measured} away; up to "
+                f"{far} counts as on it."
             ),
             remedy=advise_wall(facts, room, box.at, hung_box("box-reach", room, box)),
             measured=away,
@@ -57,7 +58,7 @@ def check(
         least = format_quantity(place["lowest"], "mm", box.height)
         return Finding(
             message=f"The junction box at {point_text(*box.at)} hangs {{measured}} above the "
-            f"floor; at least {least} keeps it out of water and behind no skirting.",
+            f"floor; at least {least} keeps it out of water and clear of skirtings.",
             remedy=f"Hang it higher on the same wall, at {least} or more: 450 mm is usual.",
             measured=box.height,
         )

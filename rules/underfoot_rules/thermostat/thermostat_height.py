@@ -37,7 +37,7 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
     return Finding(
         message=f"The thermostat of room {subject.room} hangs at {{measured}}, {far} "
         f"{'below' if is_low else 'above'} the usual {format_quantity(usual, 'mm')}; "
-        f"{'at least' if is_low else 'at most'} {{limit}} is asked for.",
+        f"{'at least {limit} is needed' if is_low else 'at most {limit} is usual'}.",
         remedy=f"Hang it at {format_quantity(usual, 'mm')}, away from draughts, sun and other "
         "heat; where people in wheelchairs use it, the local accessibility rules set its height.",
         measured=height,

@@ -96,7 +96,7 @@ def _by_heat(
     where = "in or behind" if distance <= EDGE else "{measured} from"
     return Finding(
         message=f"The thermostat at {point_text(*place)} hangs {where} {source.id}, a heat source; "
-        "at least {limit} is asked for.",
+        "at least {limit} is needed.",
         remedy=f"{advise_wall(facts, room, place, own)} Warmed by {source.id} it reads too "
         "much and lets the floor go cold.",
         measured=distance,
@@ -123,7 +123,7 @@ def _off_the_wall(
         + (
             f"hangs outside room {room.id}, {{measured}} from it; up to {far} is in its wall."
             if is_out
-            else f"hangs on no wall: the nearest is {{measured}} away; up to {far} is on it."
+            else f"hangs on no wall: the nearest is {{measured}} away; up to {far} counts as on it."
         ),
         remedy=f"{advise_wall(facts, room, place, own)} Where it hangs in another room, name that "
         "(`room:`).",

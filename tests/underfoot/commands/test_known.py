@@ -89,7 +89,7 @@ def test_paths_that_do_not_meet_are_pointed_out(ask: Ask, folder: Path) -> None:
 
 @pytest.mark.parametrize(
     ("text", "says"),
-    [(None, "No such file"), ("{", "it is no JSON"), ("{}", "it is no report")],
+    [(None, "No such file"), ("{", "it is not JSON"), ("{}", "it is no report")],
 )
 def test_what_is_no_report_is_one_line(ask: Ask, text: str | None, says: str) -> None:
     put("plans/a.yaml", RIGHT)

@@ -89,7 +89,7 @@ SENSOR = ReportedFinding(
     rule="sensor-depth",
     severity="warning",
     message=(
-        "The sensor lies 310 mm from the edge of the heated floor; at least 500 mm is asked for."
+        "The sensor lies 310 mm from the edge of the heated floor; at least 500 mm is needed."
     ),
     room="kitchen",
     items=(),

@@ -89,10 +89,10 @@ FIRST = ("plans", 0, "findings", 0)
 @pytest.mark.parametrize(
     ("source", "says"),
     [
-        (b"", "it is no JSON"),
-        (b"\xff\xfe\x00", "it is no JSON"),
-        (b"[" * 100_000, "it is no JSON"),
-        (b'{"report_format": 1, "plans": NaN}', "it is no JSON"),
+        (b"", "it is not JSON"),
+        (b"\xff\xfe\x00", "it is not JSON"),
+        (b"[" * 100_000, "it is not JSON"),
+        (b'{"report_format": 1, "plans": NaN}', "it is not JSON"),
         (b"[]", "it is no report"),
         (b'{"plans": []}', "it is no report"),
         (b'{"report_format": 2, "plans": []}', "its report_format is 2"),

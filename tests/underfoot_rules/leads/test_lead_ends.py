@@ -141,9 +141,9 @@ def test_rings(routes: list[list[Any]], who: str) -> None:
 
 def test_a_ring_names_the_strips_on_it() -> None:
     (finding,) = of_rule(check(leads([*START, "A"], ["A3.end", "A4.end"])), "lead-ring")
-    assert "feed strips A3 and A4 on two ways" in finding.message
+    assert "feed strips A3 and A4 by two ways" in finding.message
     (finding,) = of_rule(check(leads([*START, "A", "A2"])), "lead-ring")
-    assert "feeds strips A2, A3, A4, A5, A6 and A7 on two ways" in finding.message
+    assert "feeds strips A2, A3, A4, A5, A6 and A7 by two ways" in finding.message
 
 
 def test_leads_of_two_circuits_are_no_ring() -> None:
@@ -156,7 +156,7 @@ def test_leads_of_two_circuits_are_no_ring() -> None:
 
 def test_a_ring_of_many_strips_counts_them_and_points_at_its_leads() -> None:
     (finding,) = of_rule(check(leads([*START, "A"], [*START, "A7"])), "lead-ring")
-    assert "feed 7 strips, A1 to A7, on two ways" in finding.message
+    assert "feed 7 strips, A1 to A7, by two ways" in finding.message
     assert finding.path == "rooms.room.leads.W1"
     assert finding.related == ("rooms.room.leads.W2",)
     # W3 hangs on the ring; it is not pointed at.
@@ -164,8 +164,8 @@ def test_a_ring_of_many_strips_counts_them_and_points_at_its_leads() -> None:
     (finding,) = of_rule(check(leads(*routes)), "lead-ring")
     assert finding.related == ("rooms.room.leads.W2",)
     (finding,) = of_rule(check(leads([*START, "A", "A2"])), "lead-ring")
-    assert "strips A2, A3, A4, A5, A6 and A7 on two ways" in finding.message
+    assert "strips A2, A3, A4, A5, A6 and A7 by two ways" in finding.message
     (finding,) = of_rule(
         check(leads([*START, "A", [3900, 30], [3900, 2950], "A7.end"])), "lead-ring"
     )
-    assert "feeds strip A7 on two ways" in finding.message
+    assert "feeds strip A7 by two ways" in finding.message
