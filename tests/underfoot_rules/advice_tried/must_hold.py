@@ -14,7 +14,7 @@ KINDS: tuple[tuple[str, str], ...] = (
     ("how a strip, a board or a sheet is to lie",
      r"# strips end to end|this lap is # mm or more|lies # mm or more from those beside it"),
     ("how much more must be laid, drawn or lost, and not where",
-     r"at least # m² more strip|about # m² more|# A less|bears # A more|# W (is|are) missing"
+     r"at least # m² more strip|about # m² more|# A less|bears # A more|is # W short"
      r"|# W at the very most|would then draw # A|# m² K/W more brings it to"),
     ("what a catalogue's thing must not pass, or must be made for",
      r"(film made for|film and a source of) # V|of at most # m² K/W|weaker film"),
