@@ -160,12 +160,12 @@ def _draw_head(content: Content, layout: Layout) -> str:
     in_column = layout.in_column
     most = where.width if in_column else where.width * 0.45
     at = where.top + 6.2
-    name, beside = _draw_called(content.named.called, (where.left, at), most, in_column)
+    name, beside, below = _draw_called(content.named.called, (where.left, at), most, in_column)
     drawn = [name]
     if in_column or layout.head.height > 12.0:
         lines = wrap(said, where.width, SMALL)[:2]
         drawn += [
-            letters(text, (where.left, at + 5.0 + place * LINE), SMALL, fill=pens.INK)
+            letters(text, (where.left, below + place * LINE), SMALL, fill=pens.INK)
             for place, text in enumerate(lines)
         ]
     else:
@@ -185,16 +185,20 @@ def _draw_name(layout: Layout, name: str) -> str:
     return group(_draw_called(name, at, layout.head.width - 6.0, False)[0], class_="head")
 
 
-def _draw_called(name: str, at: Point, most: float, may_wrap: bool) -> tuple[str, float]:
-    """Draw a name, and tell how wide it is: smaller where it is long, in two lines if it may."""
-    size, lines, first = MEDIUM, [name], at[1]
+def _draw_called(name: str, at: Point, most: float, may_wrap: bool) -> tuple[str, float, float]:
+    """Draw a name: smaller where it is long, in two lines if it may.
+
+    Tell how wide it is, and how far down the next line may stand.
+    """
+    size, lines, first, below = MEDIUM, [name], at[1], at[1] + 5.0
     if width_of(name, MEDIUM, bold=True) > most:
         size, lines = SMALL, [shorten(name, most, SMALL, bold=True)]
         if may_wrap and lines != [name]:
-            (head, *more), first = wrap(name, most * BOLD, SMALL), at[1] - LINE + 1.0
+            (head, *more), first = wrap(name, most * BOLD, SMALL), at[1] - LINE + 2.2
+            below = first + LINE + 4.3
             lines = [head, shorten(" ".join(more), most, SMALL, bold=True)]
     drawn = [
         letters(text, (at[0], first + place * LINE), size, font_weight="bold", fill=pens.INK)
         for place, text in enumerate(lines)
     ]
-    return "".join(drawn), max(width_of(text, size, bold=True) for text in lines)
+    return "".join(drawn), max(width_of(text, size, bold=True) for text in lines), below

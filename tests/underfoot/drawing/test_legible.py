@@ -1,5 +1,6 @@
 """Nothing runs through a sign's letters or a figure, and the legend shows what is there."""
 
+from itertools import pairwise
 from xml.etree import ElementTree
 
 import pytest
@@ -22,6 +23,7 @@ from tests.underfoot.drawing.rooms import (
 )
 from underfoot.checking.report import NO_OBJECTION, PlanReport
 from underfoot.drawing import USUAL_LAYERS, SheetOptions, choose_layers, draw_room, draw_sheets
+from underfoot.drawing.lettering import SMALL
 from underfoot.drawing.sheets import Format
 
 ROOMS = tuple(every_room())
@@ -164,3 +166,10 @@ def test_a_long_name_is_written_smaller_at_the_head_and_whole(paper: Format) -> 
     first = draw_room(rooms_of(plan)["bedroom"], plan, right(plan), SheetOptions(paper=paper))
     (head,) = [each for each in parse(first).iter() if each.get("class") == "head"]
     assert name in " ".join(text.text or "" for text in head.iter(f"{SVG}text"))
+    # Within the frame (10 mm from the edge of the paper; capitals are 0.72 of their size tall), and
+    # no line on another.
+    lines = [(float(text.get("y", 0)), text) for text in head.iter(f"{SVG}text")]
+    assert min(y - 0.72 * float(text.get("font-size", 0)) for y, text in lines) > 10.0
+    left = min(float(text.get("x", 0)) for _, text in lines)
+    downwards = sorted(y for y, text in lines if float(text.get("x", 0)) == left)
+    assert all(after - before > SMALL for before, after in pairwise(downwards))
