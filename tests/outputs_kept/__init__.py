@@ -1,8 +1,9 @@
 """What is written for people and machines, kept so that nothing in it changes unnoticed.
 
-Drawings, pages, papers, comparisons, marks, exercises and laid rooms, of demo plans, odd rooms and
-changes to the base plan; long parts as figures (see shortened.py). What is right is said by other
-tests; this says only that something changed, and where.
+Drawings, pages, papers, comparisons, marks, exercises, laid rooms, and what the command says in
+sessions: of demo plans, odd rooms and changes to the base plan; long parts as figures (see
+shortened.py). What is right is said by other tests; this says only that something changed, and
+where.
 
     python -m tests.outputs_kept      writes it anew: look at what changed, and at the difference
 """
@@ -12,7 +13,7 @@ from pathlib import Path
 
 from msgspec import Struct
 
-from tests.outputs_kept import drawn, marked, written
+from tests.outputs_kept import asked, drawn, marked, written
 from tests.written_out import keep
 
 FOLDER = Path(__file__).parent
@@ -32,6 +33,7 @@ KINDS: Mapping[str, Kind] = {
     "pages": Kind(names=["base", "3", *written.list_changed(100)], say=written.say_page),
     "classes": Kind(names=marked.CLASSES, say=marked.say_class),
     "exercises": Kind(names=marked.EXERCISES, say=marked.say_exercise),
+    "sessions": Kind(names=list(asked.SESSIONS), say=asked.say),
     "laid rooms": Kind(names=marked.LAID, say=marked.say_laid),
 }
 

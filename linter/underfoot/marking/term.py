@@ -100,6 +100,8 @@ def read_marking(text: str) -> Marking:
             pass_mark=float(scheme["pass_mark"]),
             standings={str(one["name"]): _standing(one, counts) for one in told["submissions"]},
         )
+    except json.JSONDecodeError:
+        raise TermError("it cannot be read as marks: it is no JSON") from None
     except (ValueError, KeyError, TypeError, AttributeError, RecursionError) as error:
         raise TermError(f"it cannot be read as marks ({type(error).__name__})") from None
 
