@@ -14,7 +14,7 @@ from underfoot.checking.report import PlanReport, Report
 from underfoot.drawing import draw_room
 from underfoot.reading import read_plan
 from underfoot.reporting.text import write_text
-from underfoot.running.checking import examine_files, rule_sets_to_use
+from underfoot.running.checking import Terms, examiner, keep_all, rule_sets_to_use
 from underfoot.running.plan_files import collect_plans
 
 ROOT = Path(__file__).parent.parent
@@ -33,7 +33,8 @@ def demo_reports() -> tuple[PlanReport, ...]:
     """
     files = collect_plans(("plans",)).files
     sets = [rule_set for rule_set in rule_sets_to_use() if rule_set.name == "standard"]
-    return tuple(each.report for each in examine_files(files, sets, today=TODAY))
+    examine = examiner(sets, Terms(today=TODAY), keep_all)
+    return tuple(examine(each).report for each in files)
 
 
 def expected_file(path: str) -> Path:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Container, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Container, Iterable, Mapping, Sequence
 from functools import cache
 
 from jinja2 import Environment
@@ -17,7 +17,6 @@ from underfoot.checking.report import (
     Brief,
     Changed,
     PlanReport,
-    Report,
     ReportedFinding,
 )
 from underfoot.checking.rule import AnyRule
@@ -42,7 +41,6 @@ from underfoot.reporting.host_limits import PAGE_BYTES, PAGE_PLANS_ALL_DRAWN, PA
 from underfoot.reporting.layout import count_of
 from underfoot.reporting.templates import set_up_templates
 from underfoot.reporting.what_first import MOST_FIRST, First, by_gravity, worst_findings
-from underfoot.reporting.writer import write_whole
 
 
 @cache
@@ -69,17 +67,6 @@ def _environment() -> Environment:
         sign=draw_sign,
         sign_shapes=draw_sign_shapes,
     )
-
-
-def write_html(
-    report: Report, drawn: Sequence[DrawnPlan], rules: Sequence[AnyRule]
-) -> Iterator[str]:
-    """Write a report that is at hand as a whole, piece by piece.
-
-    `drawn` are the plans of the report, in its order; `rules` those installed.
-    """
-    pages = [replace(page, report=plan) for plan, page in zip(report.plans, drawn, strict=True)]
-    return write_whole(HtmlWriter(rules, len(report.plans)), report, pages)
 
 
 class HtmlWriter:

@@ -20,7 +20,6 @@ from underfoot.checking.rule import RuleSet
 from underfoot.checking.rule_sets import RuleSetError, installed_rule_sets
 from underfoot.reading.problem import Problem
 from underfoot.reading.root import find_root
-from underfoot.running.copies import can_copy
 from underfoot.running.errors import CommandError
 from underfoot.running.finding_settings import SettingsError, settings_finder
 from underfoot.running.limits import Allowance, allowance_for, clock_seconds
@@ -89,21 +88,6 @@ class Terms(Struct, frozen=True, kw_only=True):
     cache: CacheTerms | None = None
     mends: bool = False
     in_brief: bool = False
-
-
-def examine_files(
-    files: Iterable[PlanFile],
-    sets: Sequence[RuleSet],
-    *,
-    today: date,
-    settings: str | None = None,
-    with_waivers: bool = True,
-) -> Iterator[CheckedPlan]:
-    """Yield each plan with its report, in order; each is checked apart from this process."""
-    terms = Terms(today=today, settings=settings, with_waivers=with_waivers)
-    if not can_copy():
-        return map(examiner(sets, terms, keep_all), files)
-    return check_apart(files, sets, terms, keep_all, jobs=1)
 
 
 def do_unheld(allowance: Allowance, work: Callable[[], Kept]) -> Kept:

@@ -16,7 +16,8 @@ from underfoot.checking.check import CheckedPlan, examine, make_checker
 from underfoot.checking.report import Report
 from underfoot.checking.rule import RuleSet
 from underfoot.checking.settings import default_settings
-from underfoot.page import DrawnPlan, draw_plan, write_html
+from underfoot.page import DrawnPlan, HtmlWriter, draw_plan
+from underfoot.reporting.writer import write_whole
 from underfoot.running.checking import rule_sets_to_use
 from underfoot.running.finding_settings import settings_finder
 
@@ -60,7 +61,7 @@ def page_of_drawn(drawn: Sequence[DrawnPlan], **more: Any) -> str:
     """The page of drawn plans."""
     report = Report(version=VERSION, plans=tuple(each.report for each in drawn), **more)
     rules = [rule for one in standard_sets() for rule in one.rules]
-    return "".join(write_html(report, drawn, rules))
+    return "".join(write_whole(HtmlWriter(rules, len(drawn)), report, drawn))
 
 
 def hostile_plan() -> str:

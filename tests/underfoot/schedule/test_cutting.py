@@ -12,7 +12,6 @@ from underfoot.schedule import cutting
 from underfoot.schedule.cutting import Bar, Cutting, cut
 
 NEW = True
-OFFCUT = False
 
 
 def bars(*lengths: int, rolls: int = 0, roll: int = 0) -> list[Bar]:
