@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from datetime import timedelta
 from math import log
 from typing import Any
 
@@ -255,8 +254,8 @@ def _dates(facts: Facts) -> Iterator[Subject[Odd] | None]:
     if today is None:
         return
     if job is not None and job.dated is not None:
-        ahead = today + timedelta(days=plausible.DATE_AHEAD_DAYS)
-        if job.dated.year >= plausible.FIRST_YEAR and job.dated <= ahead:
+        ahead_days = (job.dated - today).days
+        if job.dated.year >= plausible.FIRST_YEAR and ahead_days <= plausible.DATE_AHEAD_DAYS:
             yield None
         else:
             said = f"The plan is dated {job.dated.isoformat()}; today is {today.isoformat()}."
@@ -265,7 +264,7 @@ def _dates(facts: Facts) -> Iterator[Subject[Odd] | None]:
     for waiver in facts.plan.waivers:
         if waiver.until is None:
             continue
-        if waiver.until <= today + timedelta(days=plausible.WAIVER_AHEAD_DAYS):
+        if (waiver.until - today).days <= plausible.WAIVER_AHEAD_DAYS:
             yield None
             continue
         said = f"The waiver of {waiver.rule} runs until {waiver.until.isoformat()}."

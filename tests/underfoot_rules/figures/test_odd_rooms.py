@@ -1,12 +1,15 @@
 """Rooms, rows and dates that cannot be meant, and what of a room in metres is still judged."""
 
+import json
 from datetime import date
 from typing import Any
 
 import pytest
+from msgspec.structs import replace
 
 from tests.underfoot_rules.figures.odd import asked
-from tests.underfoot_rules.plans import A_DAY, BASE, check, of_rule, tally_of
+from tests.underfoot_rules.plans import A_DAY, BASE, BENCH, change_plan, check, of_rule, tally_of
+from underfoot.checking.check import check_source
 
 
 def test_a_link_is_called_a_link() -> None:
@@ -188,3 +191,15 @@ def test_a_plan_without_a_job_has_no_date_to_look_at() -> None:
     report = check({"job": None})
     assert not report.faults
     assert not [one for one in of_rule(report, "odd-figure") if "job" in one.items]
+
+
+@pytest.mark.parametrize("day", [date.min, date.max])
+def test_dates_are_held_against_any_day(day: date) -> None:
+    waiver = {
+        "rule": "wall-clearance", "item": "A1", "reason": "as built", "agreed_by": "design lead",
+        "until": "2036-10-01",
+    }  # fmt: skip
+    text = json.dumps(change_plan(BASE, {"job.date": "2026-09-28", "waivers": [waiver]}))
+    report = check_source(text.encode(), replace(BENCH, today=day), path="plan.yaml")
+    assert report.faults == ()
+    assert len(of_rule(report, "odd-figure")) == (2 if day == date.min else 0)
