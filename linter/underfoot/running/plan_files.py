@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import re
+import unicodedata
 from collections.abc import Iterator, Sequence
 from pathlib import PurePath
 
@@ -136,7 +137,7 @@ def _named_file(place: str, real: str, apart: str | None) -> PlanFile | Passed |
     kind = PLAN
     if name == SETTINGS_NAME:
         kind = SETTINGS
-    elif name.lower().endswith(_ENDINGS) and os.path.isfile(real):
+    elif _is_called_yaml(name) and os.path.isfile(real):
         kind = _kind_of(real)
     return _file_at(place) if kind == PLAN else _no_plan(place, real, kind, apart)
 
@@ -219,7 +220,7 @@ def _walk_folder(
                 elif not linked or following.is_new(real):
                     folders.append((where_it_lies(entry.path) if linked else entry.path, real))
                 # A link to a folder inside is left: its plans are found where they stand.
-            elif entry.name.lower().endswith(_ENDINGS):
+            elif _is_called_yaml(entry.name):
                 yield real, _judge_file(entry, real, place, apart, following)
 
 
@@ -254,6 +255,14 @@ def _judge_file(
         return _no_plan(entry.path, real, kind, apart)
     file = PlanFile(place=entry.path, path=path, named=place)
     return _file_at(entry.path, place) if linked else file
+
+
+def _is_called_yaml(name: str) -> bool:
+    """Tell whether a name ends as a YAML file's does, as far as a reader can see."""
+    if not name.isascii():
+        seen = unicodedata.normalize("NFKC", name)
+        name = "".join(mark for mark in seen if unicodedata.category(mark) not in ("Cf", "Cc"))
+    return name.strip().lower().endswith(_ENDINGS)
 
 
 def _is_folder(entry: os.DirEntry[str]) -> bool:

@@ -32,6 +32,15 @@ def test_both_endings_are_plans_and_nothing_else(folder: Path) -> None:
     assert collected.problems == ()
 
 
+@pytest.mark.skipif(sys.platform == "win32", reason="such names cannot be there")
+@pytest.mark.parametrize(
+    "name", ["a.yaml ", "a.yaml\t", "a.yaml\u200b", "a.yaml\u00a0", "a.\u200fyml", "a\uff0eyaml"]
+)
+def test_a_name_that_ends_as_yaml_to_the_eye_is_one(folder: Path, name: str) -> None:
+    put(f"plans/{name}")
+    assert len(paths(collect_plans(["plans"]))) == 1
+
+
 def test_what_is_passed_over_is_counted(folder: Path) -> None:
     put("plans/a.yaml")
     put("plans/underfoot.yaml", PLAN)
