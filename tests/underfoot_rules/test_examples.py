@@ -19,6 +19,8 @@ from underfoot.testing import Example, check_example, examples_of, expected_of
 from underfoot_rules import STANDARD
 
 BASIS_KINDS = {"common practice", "standard", "maker's manual", "own default"}
+# A place that a remedy names in figures, to be drawn as what is offered.
+PLACE = re.compile(r"(?:Move it to|Draw one at) (?:the deepest point, )?\[(-?[\d.]+), (-?[\d.]+)\]")
 MORE_PLANS = more_plans()
 UNCHANGED = check({})
 MEANT = (
@@ -32,6 +34,17 @@ def test_example(example: Example) -> None:
     report = check_example(example, STANDARD)
     if (FOLDER / f"{example.rule}.txt").exists():
         assert words_of(report, example.rule) == kept_of(example), MEANT
+    for finding in report.findings:
+        named = PLACE.match(finding.remedy)
+        if named and finding.rule.startswith(("sensor", "thermostat", "box", "hung", "bath")):
+            # What hangs in another room is offered nothing in this one.
+            elsewhere = (
+                f"of room {finding.room}" not in finding.message and "of room" in finding.message
+            )
+            assert (finding.offer is None) == elsewhere
+            if finding.offer:
+                told = [float(named[1]), float(named[2])]
+                assert finding.offer["coordinates"] == pytest.approx(told, abs=0.06)
 
 
 @pytest.mark.parametrize("name", MORE_PLANS)

@@ -14,6 +14,8 @@ from underfoot.plan import Covering, Insulation, Room
 
 _CUT = 26.0
 _LEAST = 5.0
+# So many of the lowest layers stay together with what all come to, where a column ends.
+_NOT_PARTED = 3
 
 
 class Layer(Struct, frozen=True, kw_only=True):
@@ -142,12 +144,12 @@ def list_layers(room: Room) -> Section | None:
     layers = find_layers(room)
     if not layers:
         return None
-    *upper, lowest = (_entry(layer, place) for place, layer in enumerate(layers))
+    entries = [_entry(layer, place) for place, layer in enumerate(layers)]
     total = paragraphs(_height_in_words(room, layers), weight="bold")
     return Section(
         title="Section through the floor, not to scale",
         name="section",
-        entries=(*upper, together(lowest, *total)),
+        entries=(*entries[:-_NOT_PARTED], together(*entries[-_NOT_PARTED:], *total)),
     )
 
 

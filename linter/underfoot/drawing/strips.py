@@ -60,6 +60,7 @@ def label_strips(scene: Scene) -> list[Label]:
 
 
 _SHARES = (0.5, 0.4, 0.6, 0.3, 0.7, 0.22, 0.78, 0.14, 0.86)
+_SIDES = (0.3, -0.3, 0.55, -0.55)
 
 
 def _label_strip(scene: Scene, place: int, element: Element) -> Label:
@@ -85,6 +86,22 @@ def _label_strip(scene: Scene, place: int, element: Element) -> Label:
         (start[0] + (end[0] - start[0]) * share, start[1] + (end[1] - start[1]) * share)
         for share in _SHARES
     )
+    # Where its middle line is full, its id alone somewhere in it: it must be seen which it is.
+    off = wide * 0.5 / long if long else 0.0
+    anywhere = Label(
+        layer="strips",
+        item=element.id,
+        versions=((element.id,),),
+        middles=tuple(
+            (x - (end[1] - start[1]) * off * side, y + (end[0] - start[0]) * off * side)
+            for side in _SIDES
+            for x, y in middles
+        ),
+        turn_deg=turn,
+        room=(long, wide),
+        whole=0,
+        words=words,
+    )
     across = Label(
         layer="strips",
         item=element.id,
@@ -94,6 +111,7 @@ def _label_strip(scene: Scene, place: int, element: Element) -> Label:
         room=(wide, long),
         whole=0,
         words=words,
+        otherwise=anywhere,
     )
     return Label(
         layer="strips",

@@ -12,6 +12,7 @@ from underfoot.checking.engine import RuleFinding
 from underfoot.checking.mend import Edit
 from underfoot.laying.demand import Demand
 from underfoot.laying.remarks import stands
+from underfoot.laying.whole import in_whole_mm
 from underfoot.laying.writing import Laying
 from underfoot.mending.patch import patch_data
 from underfoot.mending.search import Menders, find_mends
@@ -23,6 +24,8 @@ _SAME_AGAIN = 6
 _MOST_MENDED = 6
 # Of one finding so many mends are looked at where the first is none for a laying.
 _MENDS = 3
+# The parts of a room in which strips lie.
+_STRIPS = frozenset({"rows", "elements"})
 
 
 class LaidRoom(Struct, frozen=True, kw_only=True):
@@ -90,7 +93,22 @@ def try_layings(layings: Iterable[Laying], work: Work) -> tuple[LaidRoom, State]
         last = rules
         if alike >= _SAME_AGAIN:
             break
-    return best
+    return None if best is None else _in_whole_mm(*best, work)
+
+
+def _in_whole_mm(found: LaidRoom, after: State, work: Work) -> tuple[LaidRoom, State]:
+    """Put what was laid at places that a tape finds, as far as that brings nothing more."""
+    known = {(each.rule.id, each.subject.items) for each in work.list_brought(after)}
+    for but in (frozenset[str](), _STRIPS):
+        edits = in_whole_mm(found.edits, but)
+        if edits == found.edits:
+            break
+        state = work.trial.judge(patch_data(work.before.data, edits), work.before)
+        if state is not None and known.issuperset(
+            (each.rule.id, each.subject.items) for each in work.list_brought(state)
+        ):
+            return replace(found, edits=edits), state
+    return found, after
 
 
 def _mend_on_the_way(

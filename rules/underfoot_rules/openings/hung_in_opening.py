@@ -112,10 +112,12 @@ def check(subject: Subject[HungBy], facts: Facts, limits: Limits) -> Finding | C
     where = f"{{measured}} from {name}{up}" if distance > 0 else f"in {name}{up}"
     fault = Fault(rule="hung-in-opening", room=hung.own.id, items=subject.items)
     at = point_text(*hung.place) + ("" if hung.room is hung.own else f" of room {hung.room.id}")
+    advice = advise_wall(facts, hung.room, hung.place, Hung(path=hung.thing.path, found=fault))
     found = Finding(
         message=f"The {hung.what} at {at} hangs {where}, where there is no "
         "wall; at least {limit} from its middle to an opening is needed.",
-        remedy=advise_wall(facts, hung.room, hung.place, Hung(path=hung.thing.path, found=fault)),
+        remedy=advice.says,
+        offer=advice.offer,
         severity="error" if is_box_in_doorway else "warning",
         measured=distance,
         least=limits["apart"],
@@ -123,7 +125,7 @@ def check(subject: Subject[HungBy], facts: Facts, limits: Limits) -> Finding | C
         shape=shapely.Point(hung.place),
         related=(hung.opening.path,),
     )
-    return found if hung.room is hung.own else replace(found, shape=None)
+    return found if hung.room is hung.own else replace(found, shape=None, offer=None)
 
 
 def _measure(hung: HungBy, from_wall: float) -> float | None:

@@ -91,12 +91,14 @@ def _found(subject: Subject[Hung], facts: Facts, hinge: Place, wide: float) -> F
     fault = Fault(rule="thermostat-behind-door", room=subject.room, items=subject.items)
     other_end = "" if hung.door.hinge == "both" else f" Or hang {name} at its other end."
     own = OnWall(path=hung.thermostat.path, found=fault)
+    advice = advise_wall(facts, hung.room, hung.place, own)
     is_here = hung.room.id == subject.room
     at = point_text(*hung.place) + ("" if is_here else f" of room {hung.room.id}")
     return Finding(
         message=f"The thermostat at {at} hangs {{measured}} from the hinge of "
         f"{name}, which opens inwards: behind its leaf, {{limit}} wide, when it stands open.",
-        remedy=f"{advise_wall(facts, hung.room, hung.place, own)}{other_end}".strip(),
+        remedy=f"{advice.says}{other_end}".strip(),
+        offer=advice.offer if is_here else None,
         measured=math.dist(hinge, hung.place),
         least=wide,
         shape=shapely.LineString([hinge, hung.place]) if is_here else None,

@@ -13,6 +13,7 @@ from msgspec.structs import replace
 from underfoot.api.facts import Facts, Place, RoomFacts
 from underfoot.api.physics import depth, heated, rectangles, shapes
 from underfoot.api.rules import below, format_quantity, point_text
+from underfoot_rules.advice import Advice
 from underfoot_rules.in_the_way import MOVE_SENSOR, join_clauses, list_what_to_see_to
 from underfoot_rules.sensor.under_strips import find_deepest
 from underfoot_rules.trying import CONDUIT, MOST_STRIPS, PLACED, SENSOR, find_brought
@@ -57,13 +58,16 @@ def half_of_conduit(facts: Facts, room: RoomFacts) -> float:
     return conduit.width / 2
 
 
-def advise_place(facts: Facts, room: RoomFacts, verb: str = "Move it to") -> str:
+def advise_place(facts: Facts, room: RoomFacts, verb: str = "Move it to") -> Advice:
     """Say where the sensor should be."""
     if not facts.is_advised:
-        return ""
+        return Advice()
     place = place_sensor(facts, room)
     if place is None:
-        return "Plan strips where the sensor can lie below one, clear of heat sources and fixtures."
+        return Advice(
+            says="Plan strips where the sensor can lie below one, clear of heat sources and "
+            "fixtures."
+        )
     deep = format_quantity(place.depth, "mm")
     return say_place(
         facts,
@@ -75,15 +79,16 @@ def advise_place(facts: Facts, room: RoomFacts, verb: str = "Move it to") -> str
     )
 
 
-def say_place(facts: Facts, room: RoomFacts, place: SensorPlace, said: str, rough: str) -> str:
+def say_place(facts: Facts, room: RoomFacts, place: SensorPlace, said: str, rough: str) -> Advice:
     """Say a place in figures where it brings nothing; else in words, and what is to be seen to."""
     sensor = room.drawn.sensor
     if not facts.is_advised:
-        return ""
+        return Advice()
+    offered = Advice(says=said, offer=shapely.Point(place.x, place.y))
     if sensor is None:
-        return said  # its way, too, is still to be drawn
+        return offered  # its way, too, is still to be drawn
     if len(room.elements) > MOST_STRIPS:
-        return f"{rough}, and take its conduit there clear of every lead."
+        return Advice(says=f"{rough}, and take its conduit there clear of every lead.")
     at = (round(place.x, 1), round(place.y, 1))
     drawn = replace(room.drawn, sensor=replace(sensor, at=at))
     names = [*SENSOR, *PLACED, *CONDUIT]
@@ -92,9 +97,9 @@ def say_place(facts: Facts, room: RoomFacts, place: SensorPlace, said: str, roug
         names.remove("sensor-depth")  # no place here is as deep as that
     brought = find_brought(facts, room, drawn, names, anew={*SENSOR[:3], *PLACED})
     if not brought:
-        return said
+        return offered
     see_to = [said for said in list_what_to_see_to(brought) if said != MOVE_SENSOR]
-    return f"{rough}; {join_clauses(see_to)}." if see_to else f"{rough}."
+    return Advice(says=f"{rough}; {join_clauses(see_to)}." if see_to else f"{rough}.")
 
 
 class SensorPlace(Struct, frozen=True, kw_only=True):

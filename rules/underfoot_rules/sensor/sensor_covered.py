@@ -59,9 +59,11 @@ def check(
                 f"floor (at least {format_quantity(least, 'mm', fixture.clear)} lets the heat out)"
             )
         )
+    advice = advise_place(facts, room)
     return Finding(
         message=f"The sensor at {point_text(*sensor.at)} lies under {fixture.id}{how}.",
-        remedy=advise_place(facts, room),
+        remedy=advice.says,
+        offer=advice.offer,
         shape=shapely.Point(sensor.at),
         related=(sensor.path,),
     )

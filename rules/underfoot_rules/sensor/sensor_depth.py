@@ -17,6 +17,7 @@ from underfoot.api.rules import (
     point_text,
 )
 from underfoot_rules.absent import NO_SENSOR
+from underfoot_rules.advice import Advice
 from underfoot_rules.basis import COMMON_PRACTICE
 from underfoot_rules.sensor.sensor_advice import SensorPlace, advise_place, place_sensor, say_place
 from underfoot_rules.sensor.under_strips import find_deepest, find_strips_over, measure_to_strips
@@ -47,17 +48,19 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
     )
     possible = _may_lie_deeper(facts, room, minimum)
     if possible:
-        remedy = advise_place(facts, room)
+        advice = advise_place(facts, room)
     else:
         found = find_deepest(room)
         x, y, deepest = found.x, found.y, found.distance
         message += f", but no place here is deeper than {format_quantity(deepest, 'mm')}"
         if not below(depth, deepest - 0.5):
-            remedy = "It is as deep as this floor allows: set the floor limit with care."
+            advice = Advice(
+                says="It is as deep as this floor allows: set the floor limit with care."
+            )
         elif not find_strips_over(room, (x, y)):
-            remedy = advise_place(facts, room)
+            advice = advise_place(facts, room)
         else:
-            remedy = say_place(
+            advice = say_place(
                 facts,
                 room,
                 SensorPlace(x=x, y=y, depth=deepest),
@@ -66,7 +69,8 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
             )
     return Finding(
         message=f"{message}.",
-        remedy=remedy,
+        remedy=advice.says,
+        offer=advice.offer,
         measured=depth,
         least=minimum,
         limit_key="minimum",

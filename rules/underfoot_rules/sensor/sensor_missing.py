@@ -13,9 +13,11 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
     room = subject.payload
     if room.drawn.sensor is not None:
         return None
+    advice = advise_place(facts, room, "Draw one at")
     return Finding(
         message=f"Room {room.id} has strips but no floor sensor; a floor limit needs one.",
-        remedy=advise_place(facts, room, "Draw one at"),
+        remedy=advice.says,
+        offer=advice.offer,
     )
 
 

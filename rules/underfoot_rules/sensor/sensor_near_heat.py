@@ -43,10 +43,12 @@ def check(
     if not below(distance, limits["apart"]):
         return None
     (source,) = subject.items
+    advice = advise_place(facts, room)
     return Finding(
         message=f"The sensor at {point_text(*sensor.at)} lies {{measured}} from {source}, a heat "
         "source; at least {limit} is needed.",
-        remedy=advise_place(facts, room),
+        remedy=advice.says,
+        offer=advice.offer,
         measured=distance,
         least=limits["apart"],
         limit_key="apart",

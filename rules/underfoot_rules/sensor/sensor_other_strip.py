@@ -15,6 +15,7 @@ from underfoot.api.rules import (
     join_names,
     point_text,
 )
+from underfoot_rules.advice import Advice
 from underfoot_rules.basis import common_practice
 from underfoot_rules.sensor.sensor_advice import place_sensor, say_place
 from underfoot_rules.sensor.under_strips import find_strips_over
@@ -70,12 +71,14 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
         )
     said = [f"{element.id} (circuit {element.circuit})" for element in others]
     places = dict.fromkeys(str(switching[element.circuit]) for element in others)
+    advice = _advise(facts, room, reader, switching)
     return Finding(
         message=f"The sensor that the thermostat of room {reader} reads lies below "
         f"strip{'s' if len(said) > 1 else ''} {join_names(said)}, which the thermostat of "
         f"room{'s' if len(places) > 1 else ''} {join_names(list(places))} switches: it does not "
         "feel how warm its own strips get.",
-        remedy=_advise(facts, room, reader, switching),
+        remedy=advice.says,
+        offer=advice.offer,
         shape=shapely.Point(sensor.at),
         related=tuple(element.path for element in others),
     )
@@ -90,24 +93,24 @@ def _find_thermostat(circuit: str | None, facts: Facts) -> str | None:
 
 def _advise(
     facts: Facts, room: RoomFacts, reader: str, switching: dict[str | None, str | None]
-) -> str:
+) -> Advice:
     if not facts.is_advised:
-        return ""
+        return Advice()
     own = [
         place for place, element in enumerate(room.elements) if switching[element.circuit] == reader
     ]
     circuits = dict.fromkeys(str(room.elements[place].circuit) for place in own)
     if not own:
-        return (
-            f"Let the thermostat of room {reader} switch the circuit over its sensor, or read the "
-            "sensor by the thermostat that does."
+        return Advice(
+            says=f"Let the thermostat of room {reader} switch the circuit over its sensor, or read "
+            "the sensor by the thermostat that does."
         )
     place = place_sensor(facts, room, own)
     below = (
         f"below a strip of circuit{'s' if len(circuits) > 1 else ''} {join_names(list(circuits))}"
     )
     if place is None:
-        return f"Move it {below}, clear of heat sources and fixtures."
+        return Advice(says=f"Move it {below}, clear of heat sources and fixtures.")
     deep = format_quantity(place.depth, "mm")
     return say_place(
         facts,

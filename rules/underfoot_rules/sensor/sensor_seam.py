@@ -48,17 +48,19 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
         return None
     first, second = sorted((room.elements[seam.first].id, room.elements[seam.second].id))
     where = "lies on" if seam.distance == 0 else "lies {measured} from"
+    advice = say_place(
+        facts,
+        room,
+        place,
+        f"Move it to {point_text(place.x, place.y)}: below one strip, "
+        f"{format_quantity(place.depth, 'mm')} from the edge of the heated floor.",
+        "Move it off the seam, below one strip",
+    )
     return Finding(
         message=f"The sensor at {point_text(*sensor.at)} {where} the seam of {first} and {second}; "
         "a place beside it would do, at least {limit} off.",
-        remedy=say_place(
-            facts,
-            room,
-            place,
-            f"Move it to {point_text(place.x, place.y)}: below one strip, "
-            f"{format_quantity(place.depth, 'mm')} from the edge of the heated floor.",
-            "Move it off the seam, below one strip",
-        ),
+        remedy=advice.says,
+        offer=advice.offer,
         measured=seam.distance,
         least=half,
         limit_key="half_width",

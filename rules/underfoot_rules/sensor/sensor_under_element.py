@@ -23,10 +23,12 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
     distance = measure_to_strips(room)
     if distance <= ON_THE_EDGE:
         return None
+    advice = advise_place(facts, room)
     return Finding(
         message=f"The sensor at {point_text(*sensor.at)} is not below a strip: the nearest is "
         "{measured} away.",
-        remedy=advise_place(facts, room),
+        remedy=advice.says,
+        offer=advice.offer,
         measured=distance,
         most=0.0,
         shape=shapely.Point(sensor.at),

@@ -44,10 +44,12 @@ def check(
         if box.height is None
         else format_quantity(box.height, "mm") + " up"
     )
+    advice = advise_wall(facts, room, box.at, hung_box("box-place", room, box))
     return Finding(
         message=f"The junction box at {point_text(*box.at)} lies in the floor, {{measured}} from "
         f"the nearest wall ({height}); up to {{limit}} counts as on the wall.",
-        remedy=advise_wall(facts, room, box.at, hung_box("box-place", room, box)),
+        remedy=advice.says,
+        offer=advice.offer,
         measured=away,
         most=limits["from_wall"],
         limit_key="from_wall",
@@ -87,10 +89,12 @@ def _too_hot(
     by_maker = below(distance, clearance)
     allowed = "; its maker wants {limit} kept free" if by_maker else ""
     point = shapely.Point(box.at)
+    advice = advise_wall(facts, room, box.at, hung_box("box-place", room, box))
     return Finding(
         message=f"The junction box at {point_text(*box.at)} {where} {fixture.id} ({fixture.kind})"
         f"{allowed}.",
-        remedy=advise_wall(facts, room, box.at, hung_box("box-place", room, box)),
+        remedy=advice.says,
+        offer=advice.offer,
         measured=distance,
         least=clearance if by_maker else None,
         basis=CLEARANCE if by_maker else None,

@@ -31,6 +31,7 @@ def check(
     outside, away = measure_outside(room, box.at), measure_to_wall(room, box.at)
     if above(away, place["from_wall"]):
         is_out = outside > EDGE
+        advice = advise_wall(facts, room, box.at, hung_box("box-reach", room, box))
         far = format_quantity(place["from_wall"], "mm", away)
         return Finding(
             message=f"The junction box at {point_text(*box.at)} "
@@ -40,7 +41,8 @@ def check(
                 else "hangs on no wall: the nearest is {measured} away; up to "
                 f"{far} counts as on it."
             ),
-            remedy=advise_wall(facts, room, box.at, hung_box("box-reach", room, box)),
+            remedy=advice.says,
+            offer=advice.offer,
             measured=away,
             shape=shapely.Point(box.at),
         )
@@ -77,11 +79,13 @@ def _before(room: RoomFacts, facts: Facts, limits: Limits) -> Finding | CannotTe
         if fixture.height is not None and box.height is None:
             return ask_height("junction box", "junction_box")
         if fixture.height is None or box.height is None or above(fixture.height, box.height):
+            advice = advise_wall(facts, room, box.at, own)
             return Finding(
                 message=f"The junction box at {point_text(*box.at)} is out of reach behind "
                 f"{fixture.id} ({fixture.kind}).",
-                remedy=f"{advise_wall(facts, room, box.at, own)} Where {fixture.id} is lower than "
-                "the box, write its `height`.",
+                remedy=f"{advice.says} Where {fixture.id} is lower than the box, write its "
+                "`height`.",
+                offer=advice.offer,
                 shape=shapely.Point(box.at),
                 related=(fixture.path,),
                 details=() if fixture.height is not None else (("height", _TAKEN),),

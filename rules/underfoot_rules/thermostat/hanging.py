@@ -13,6 +13,7 @@ from msgspec.structs import replace
 from underfoot.api.facts import Facts, RoomFacts, floor_behind, list_leaves
 from underfoot.api.plan import JunctionBox
 from underfoot.api.rules import CannotTell, Subject, point_text
+from underfoot_rules.advice import Advice
 from underfoot_rules.in_the_way import join_clauses, list_what_to_see_to
 from underfoot_rules.trying import (
     BOX,
@@ -62,21 +63,26 @@ def hung_box(rule: str, room: RoomFacts, box: JunctionBox) -> Hung:
     return Hung(path=box.path, found=Fault(rule=rule, room=room.id, items=("junction-box",)))
 
 
-def advise_wall(facts: Facts, room: RoomFacts, place: Place, own: Hung) -> str:
+def advise_wall(facts: Facts, room: RoomFacts, place: Place, own: Hung) -> Advice:
     """Name the nearest place on a wall that is free, away from heat and outside all zones."""
     if not facts.is_advised:
-        return ""
+        return Advice()
     walls = find_free_walls(facts, room)
     if walls.is_empty:
-        return "No wall of this room is free, away from heat and outside all zones: take another."
+        return Advice(
+            says="No wall of this room is free, away from heat and outside all zones: take another."
+        )
     spot = find_on_wall(walls, place)
     brought = try_hanging(facts, own, spot)
     if brought:
-        return (
-            "Move it to a wall that is free, away from heat and outside all zones; "
+        return Advice(
+            says="Move it to a wall that is free, away from heat and outside all zones; "
             f"{join_clauses(list_what_to_see_to(brought))}."
         )
-    return f"Move it to {point_text(*spot)}, the nearest place on a wall where it may hang."
+    return Advice(
+        says=f"Move it to {point_text(*spot)}, the nearest place on a wall where it may hang.",
+        offer=shapely.Point(spot),
+    )
 
 
 def find_free_walls(facts: Facts, room: RoomFacts) -> Any:

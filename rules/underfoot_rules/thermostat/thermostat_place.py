@@ -66,7 +66,7 @@ def check(
         or _before(room, place, thermostat, own, facts, limits)
     )
     if isinstance(found, Finding) and room is not here:
-        return replace(found, shape=None)  # which would be drawn in the wrong room
+        return replace(found, shape=None, offer=None)  # which would be drawn in the wrong room
     return found
 
 
@@ -94,11 +94,12 @@ def _by_heat(
     by_maker = least > limits["from_heat"]
     point = shapely.Point(place)
     where = "in or behind" if distance <= EDGE else "{measured} from"
+    advice = advise_wall(facts, room, place, own)
     return Finding(
         message=f"The thermostat at {point_text(*place)} hangs {where} {source.id}, a heat source; "
         "at least {limit} is needed.",
-        remedy=f"{advise_wall(facts, room, place, own)} Warmed by {source.id} it reads too "
-        "much and lets the floor go cold.",
+        remedy=f"{advice.says} Warmed by {source.id} it reads too much and lets the floor go cold.",
+        offer=advice.offer,
         measured=distance,
         least=least,
         limit_key=None if by_maker else "from_heat",
@@ -118,6 +119,7 @@ def _off_the_wall(
         return None
     far = format_quantity(most, "mm", away)
     is_out = measure_outside(room, place) > EDGE
+    advice = advise_wall(facts, room, place, own)
     return Finding(
         message=f"The thermostat at {point_text(*place)} "
         + (
@@ -125,8 +127,8 @@ def _off_the_wall(
             if is_out
             else f"hangs on no wall: the nearest is {{measured}} away; up to {far} counts as on it."
         ),
-        remedy=f"{advise_wall(facts, room, place, own)} Where it hangs in another room, name that "
-        "(`room:`).",
+        remedy=f"{advice.says} Where it hangs in another room, name that (`room:`).",
+        offer=advice.offer,
         measured=away,
         severity="warning",
         shape=shapely.Point(place),
@@ -152,11 +154,13 @@ def _before(
             and below(fixture.height, thermostat.height)
         )
         if not is_lower:
+            advice = advise_wall(facts, room, place, own)
             return Finding(
                 message=f"The thermostat at {point_text(*place)} hangs behind {fixture.id} "
                 f"({fixture.kind}): nobody sees or reaches it, and it feels no air.",
-                remedy=f"{advise_wall(facts, room, place, own)} Where {fixture.id} is lower than "
-                "the thermostat, write its `height`.",
+                remedy=f"{advice.says} Where {fixture.id} is lower than the thermostat, write its "
+                "`height`.",
+                offer=advice.offer,
                 severity="warning",
                 shape=shapely.Point(place),
                 related=(fixture.path,),

@@ -78,7 +78,7 @@ def look(sheets: Sheets) -> None:
         on_it = " ".join(beside.get(element.id, [])).split(" ").count(length)
         listed = sum(line.startswith(f"{element.id}: {length} long") for line in untold)
         assert on_it + listed == 1, (element.id, beside.get(element.id), untold)
-        assert element.id in " ".join(beside.get(element.id, [])) or listed
+        assert element.id in " ".join(beside.get(element.id, [])), "which strip it is"
     # Each dimension that is wanted stands on the drawing, or else in the table.
     wanted = find_wanted(facts, USUAL_LAYERS)
     drawn = [each.what for each in first.dimensions]

@@ -34,7 +34,7 @@ _MOST_UNTOLD = 60
 # their own, for the saw, rather than a smaller drawing.
 _SMALLEST = 50
 # What the arrow to the north takes beside the room, mm on paper.
-_ARROW = 13.0
+_ARROW = 15.0
 
 
 def draw_linings(
@@ -130,7 +130,8 @@ def _choose(
 ) -> tuple[str, ...]:
     """Set a drawing on the sheet that shows it largest; of those one that holds its lists too.
 
-    Where none does, a smaller scale down to `smallest` is tried, if that is said.
+    Where none does, a smaller scale down to `smallest` is tried, if that is said. One larger
+    paper is rather taken than a second sheet.
     """
     extent = facts.outline.bounds
     sides = [depth_of_chains(facts, drawing.chains, side) for side in SIDES]
@@ -142,10 +143,7 @@ def _choose(
     choices = list_choices(extent, margins, options.paper)
     best: tuple[str, ...] = ()
     for chosen in choices:
-        is_first = (chosen.scale, chosen.layout.paper) == (
-            choices[0].scale, choices[0].layout.paper,
-        )  # fmt: skip
-        if not is_first and chosen.scale > drawing.smallest:
+        if chosen.scale != choices[0].scale and chosen.scale > drawing.smallest:
             break
         tried = _set(facts, plan, report, options, drawing, margins, chosen)
         if len(tried) == 1:
