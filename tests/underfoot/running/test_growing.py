@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from copy import deepcopy
 from datetime import date
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 import pytest
 from msgspec.structs import replace
@@ -95,32 +95,85 @@ def grow(data: dict[str, Any], way: Way, size: int) -> None:
 MEASURE = """
 import resource, subprocess, sys
 
-check = [sys.executable, "-m", "underfoot", "check", "--jobs", "1", "--format", "json"]
-subprocess.run([*check, "--today", "2026-10-01", sys.argv[1]], stderr=subprocess.DEVNULL)
+done = subprocess.run([sys.executable, "-m", "underfoot", *sys.argv[1:]])
 used = resource.getrusage(resource.RUSAGE_CHILDREN)
 print()
-print(used.ru_utime + used.ru_stime, used.ru_maxrss / 1024)
+print(done.returncode, used.ru_utime + used.ru_stime, used.ru_maxrss / 1024)
 """
+CHECK = "check PLAN --jobs 1 --format json --today 2026-10-01"
+# What is made of one plan; each with all that it does is to cost no more than a check may.
+MADE = [
+    "draw PLAN --output made/ --today 2026-10-01",
+    "schedule PLAN --output made.html --today 2026-10-01",
+    "mend PLAN --today 2026-10-01",
+    "schedule PLAN --output made.pdf --today 2026-10-01",
+    "draw PLAN --output made.pdf --layers all --today 2026-10-01",
+    "lay PLAN --keep --today 2026-10-01",
+    "heat PLAN --format json",
+    "review PLAN --today 2026-10-01",
+    "draw PLAN --output made.dxf --room day-room --today 2026-10-01",
+    "exercise PLAN --output made --today 2026-10-01",
+]
+# A comparison may take for the pair what the check of each plan may.
+COMPARED = "compare EARLIER PLAN --format html --output made.html --today 2026-10-01"
+
+
+class Cost(NamedTuple):
+    """What a command cost, and what it said."""
+
+    status: int
+    seconds: float
+    mib: float
+    out: str
+    err: str
+
+
+def grown(ways: tuple[Way, ...], size: int) -> dict[str, Any]:
+    """The plan in which `ways` are grown, each to its share of `size` bytes."""
+    data = deepcopy(PLAN)
+    for way in sorted(ways, key=len, reverse=True):
+        grow(data, way, size // len(ways))
+    return data
+
+
+def measure(folder: Path, data: dict[str, Any], command: str) -> Cost:
+    """Run a command on a plan, and see what that cost."""
+    text = json.dumps(data)
+    assert len(text) < PART_BYTES
+    (folder / "plan.yaml").write_text(text, "utf-8")
+    (folder / "earlier.yaml").write_text(json.dumps(PLAN), "utf-8")
+    named = command.replace("PLAN", "plan.yaml").replace("EARLIER", "earlier.yaml").split()
+    # In processes of their own: what the system counts as most memory it never counts down.
+    done = subprocess.run(
+        [sys.executable, "-c", MEASURE, *named],
+        capture_output=True,
+        text=True,
+        check=True,
+        cwd=folder,
+    )
+    told, _, figures = done.stdout.rstrip().rpartition("\n")
+    status, seconds, mib = map(float, figures.split())
+    return Cost(int(status), seconds, mib, told, done.stderr)
+
+
+def make_of_grown(folder: Path, ways: tuple[Way, ...], size: int, command: str) -> None:
+    """Make something of a grown plan, and hold that to what it may cost."""
+    cost = measure(folder, grown(ways, size), command)
+    most = PART_SECONDS * (2 if command == COMPARED else 1)
+    assert cost.seconds <= most + SPARE_SECONDS, (command, ways, cost.err)
+    assert cost.mib <= MOST_MIB, (command, ways)
+    assert cost.status in (0, 1, 2), (command, ways, cost.err)
+    assert "fault of the tool" not in cost.err, (command, ways)
+    if cost.status == 2:
+        assert cost.err.startswith("underfoot: "), (command, ways)
 
 
 def check_grown(folder: Path, ways: tuple[Way, ...], size: int) -> None:
     """Check the plan in which `ways` are grown, and hold that to what it may cost."""
-    data = deepcopy(PLAN)
-    for way in sorted(ways, key=len, reverse=True):
-        grow(data, way, size // len(ways))
-    place = folder / "plan.yaml"
-    text = json.dumps(data)
-    place.write_text(text, "utf-8")
-    assert len(text) < PART_BYTES
-    # In processes of their own: what the system counts as most memory it never counts down.
-    done = subprocess.run(
-        [sys.executable, "-c", MEASURE, str(place)], capture_output=True, text=True, check=True
-    )
-    told, _, figures = done.stdout.rstrip().rpartition("\n")
-    seconds, mib = map(float, figures.split())
-    (report,) = json.loads(told)["plans"]
-    assert seconds <= PART_SECONDS + SPARE_SECONDS, ways
-    assert mib <= MOST_MIB, ways
+    cost = measure(folder, grown(ways, size), CHECK)
+    (report,) = json.loads(cost.out)["plans"]
+    assert cost.seconds <= PART_SECONDS + SPARE_SECONDS, ways
+    assert cost.mib <= MOST_MIB, ways
     assert report["faults"] == [], ways
     if report["verdict"] == UNREADABLE:
         assert report["problems"]
@@ -204,6 +257,31 @@ def test_what_is_many_is_still_judged(tmp_path: Path, data: dict[str, Any]) -> N
     (report,) = check_apart([file], (STANDARD,), terms, keep, jobs=1)
     assert report.verdict != UNREADABLE, report.problems
     assert report.faults == ()
+
+
+def test_what_is_made_of_a_plan_with_a_list_grown_a_little(tmp_path: Path) -> None:
+    ways = GROWN[:: fewer(7, 4)]
+    for number, way in enumerate(ways):
+        make_of_grown(tmp_path, (way,), 3000, MADE[number % len(MADE)])
+    make_of_grown(tmp_path, (ways[1],), 3000, COMPARED)
+
+
+def test_what_costs_too_much_to_draw_is_refused(tmp_path: Path) -> None:
+    command = "draw PLAN --output made/ --plan-seconds 1"
+    cost = measure(tmp_path, grown(((*ROOM, "outline"),), 100_000), command)
+    assert cost.status == 2
+    assert "took longer than 1 s and was given up: divide the plan, draw one room" in cost.err
+    assert cost.seconds < 1 + SPARE_SECONDS
+    assert not (tmp_path / "made").exists()
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("place", range(len(GROWN)), ids=lambda at: ".".join(map(str, GROWN[at])))
+def test_what_is_made_of_a_plan_with_a_list_grown(tmp_path: Path, place: int) -> None:
+    for number, size in enumerate((20_000, 280_000)):
+        command = [*MADE, COMPARED][(2 * place + 5 * number) % (len(MADE) + 1)]
+        make_of_grown(tmp_path, (GROWN[place],), size, command)
+    make_of_grown(tmp_path, (GROWN[place],), 20_000, MADE[0])
 
 
 @pytest.mark.long
