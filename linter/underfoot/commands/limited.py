@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from typing import Any
 
 import click
+from msgspec.structs import replace
 
 from underfoot.checking.crash import is_lack_of_memory
 from underfoot.commands.ending import end_well
@@ -28,7 +29,7 @@ class LimitedCommand(click.Command):
 
     All that it does may cost what a plan of the size of the files that it `reads` may (the names of
     its parameters); the system ends the copy where it takes more. `advice` says in a word or two
-    what takes less, beside dividing the plan.
+    what takes less, beside dividing the plan. `memory_bytes` is what it may take in any case.
     """
 
     def __init__(
@@ -36,11 +37,13 @@ class LimitedCommand(click.Command):
         *arguments: Any,
         reads: Sequence[str] = ("plan_file",),
         advice: str = "",
+        memory_bytes: int = 0,
         **more: Any,
     ) -> None:
         super().__init__(*arguments, **more)
         self.reads = tuple(reads)
         self.advice = advice
+        self.memory_bytes = memory_bytes
         self.params.append(
             click.Option(
                 ["--plan-seconds"],
@@ -55,7 +58,9 @@ class LimitedCommand(click.Command):
     def invoke(self, ctx: click.Context) -> Any:
         """Do the command and give its status; CommandError where it took more than it may."""
         files = [ctx.params[name] for name in self.reads if ctx.params[name] is not None]
-        allowance = allowance_for(sum(map(_size, files)), ctx.meta.get(_SECONDS))
+        allowed = allowance_for(sum(map(_size, files)), ctx.meta.get(_SECONDS))
+        most = max(allowed.memory_bytes, self.memory_bytes)
+        allowance = replace(allowed, memory_bytes=most)
         invoke = super().invoke
 
         def do_it() -> Any:

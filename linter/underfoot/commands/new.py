@@ -19,6 +19,7 @@ from underfoot.commands.options import read_day, takes
 from underfoot.commands.output_files import say, write_new_file
 from underfoot.reading.quantities import QuantityError, read_typed
 from underfoot.running.errors import CommandError
+from underfoot.running.limits import MOST_MEMORY
 
 _LEAST_ERROR, _MOST_ERROR = 0.5, 20.0
 
@@ -42,6 +43,7 @@ def read_chord_error(ctx: click.Context, param: click.Parameter, text: str | Non
     cls=LimitedCommand,
     reads=("outline",),
     advice="choose rooms by --room, ",
+    memory_bytes=MOST_MEMORY,  # what reads building models is large by itself
     short_help="Begin a plan: a room by its size or out of a drawing, with blanks.",
 )
 @click.argument("plan_file", metavar="PLAN")

@@ -19,6 +19,9 @@ from underfoot.running.limits import (
 )
 
 _HEAD = 8
+# Libraries that are loaded later begin a thread a core, each with addresses of its own: where there
+# are many cores they alone would be more than is allowed.
+_FEW_THREADS = {"OPENBLAS_NUM_THREADS": "1", "OMP_NUM_THREADS": "1", "RAYON_NUM_THREADS": "2"}
 
 
 class Line:
@@ -137,6 +140,7 @@ def do_apart(work: Callable[[], int], allowance: Allowance, patience: float | No
         try:
             limit_memory(memory_now() + allowance.memory_bytes)
             limit_life(allowance.seconds)
+            os.environ.update(_FEW_THREADS)
             status = work()
             sys.stdout.flush()
         finally:

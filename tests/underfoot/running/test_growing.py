@@ -164,7 +164,7 @@ def make_of_grown(folder: Path, ways: tuple[Way, ...], size: int, command: str) 
     assert cost.mib <= MOST_MIB, (command, ways)
     assert cost.status in (0, 1, 2), (command, ways, cost.err)
     assert "fault of the tool" not in cost.err, (command, ways)
-    if cost.status == 2:
+    if cost.status == 2 and command != COMPARED:  # whose page says it
         assert cost.err.startswith("underfoot: "), (command, ways)
 
 
