@@ -36,6 +36,7 @@ from underfoot.drawing import (
 from underfoot.plan import Plan
 from underfoot.reading.wording import suggest
 from underfoot.running.errors import CommandError
+from underfoot.running.limits import TYPESETTER_MEMORY, make_room
 
 ENDINGS = {"svg": ".svg", "pdf": ".pdf", "png": ".png", "dxf": ".dxf"}
 
@@ -245,6 +246,7 @@ def _files(sheets: dict[str, dict[str, str]], form: str, stem: str) -> dict[str,
     from underfoot.drawing.printing import print_pdf
 
     if form == "pdf":
+        make_room(TYPESETTER_MEMORY)
         return {
             f"{stem}.pdf": print_pdf([one for drawn in sheets.values() for one in drawn.values()])
         }

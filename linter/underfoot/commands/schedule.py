@@ -28,6 +28,7 @@ from underfoot.commands.taking_readings import take_readings
 from underfoot.reading.syntax import parse
 from underfoot.reading.wording import suggest
 from underfoot.running.errors import CommandError, UnreadError
+from underfoot.running.limits import TYPESETTER_MEMORY, make_room
 from underfoot.running.taking_in import take_in_option
 from underfoot.schedule.document import Papers, Table
 from underfoot.schedule.energy import Season, read_hours, read_tariff
@@ -272,6 +273,7 @@ def _make(papers: Papers, form: str, paper: str, sheets: Sequence[RoomSheet]) ->
         from underfoot.drawing.printing import CannotPrintError
         from underfoot.schedule.print import print_papers
 
+        make_room(TYPESETTER_MEMORY)
         try:
             return print_papers(papers, paper, [sheet.svg for sheet in sheets])
         except CannotPrintError as error:

@@ -13,6 +13,8 @@ PART_BYTES = 300_000
 PART_SECONDS = 10.0
 PART_MEMORY = 400_000_000
 MOST_MEMORY = 2_000_000_000
+# What the typesetter of PDF has for itself, before it sets a line.
+TYPESETTER_MEMORY = 200_000_000
 # What waits takes no processor time; so many times its allowance it may take by the clock.
 PATIENCE = 10
 # What the system ends a process by that has used up its processor time.
@@ -86,6 +88,17 @@ def memory_now() -> int:
             return int(stream.read().split()[0]) * os.sysconf("SC_PAGE_SIZE")
     except (OSError, ValueError):
         return 0
+
+
+def make_room(more: int) -> None:
+    """Let this process have so many bytes more, where it is limited to fewer than it may have."""
+    try:
+        import resource
+    except ImportError:
+        return
+    limited, hard = resource.getrlimit(resource.RLIMIT_AS)
+    if limited not in (hard, resource.RLIM_INFINITY):
+        limit_memory(limited + more)
 
 
 def limit_memory(most: int | None) -> None:

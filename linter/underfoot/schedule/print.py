@@ -11,6 +11,10 @@ from underfoot.reporting.layout import escape_invisible
 from underfoot.reporting.templates import read_part
 from underfoot.schedule.document import Papers, Table, without_empty_columns, write_cell
 
+_MANY_ROWS = 200
+_LONGEST = 12
+_MOST_DISTINCT = 400
+
 
 def print_papers(papers: Papers, paper: str, sheets: Sequence[str] = ()) -> bytes:
     """Set the papers and SVG sheets as one PDF; CannotPrintError.
@@ -47,8 +51,19 @@ def _data(papers: Papers) -> dict[str, Any]:
 
 def _table(table: Table) -> dict[str, Any]:
     table = without_empty_columns(table)
+    rows = [
+        [_plain(write_cell(cell, column)) for cell, column in zip(row, table.columns, strict=True)]
+        for row in table.rows
+    ]
+    many = zip(*rows, strict=True) if len(rows) > _MANY_ROWS else ()
+    # The widest of a column is among the longest.
+    columns = [sorted(set(said), key=lambda each: (-len(each), each)) for said in many]
     return {
         "title": table.title,
+        "longest": [distinct[:_LONGEST] for distinct in columns],
+        "distinct": [
+            distinct if len(distinct) <= _MOST_DISTINCT else [] for distinct in columns
+        ],
         "heads": [
             {
                 "title": column.title,
@@ -59,11 +74,7 @@ def _table(table: Table) -> dict[str, Any]:
         ],
         "figures": [column.is_figure and not column.blank for column in table.columns],
         "blanks": [column.blank for column in table.columns],
-        "rows": [
-            [_plain(write_cell(cell, column))
-             for cell, column in zip(row, table.columns, strict=True)]
-            for row in table.rows
-        ],
+        "rows": rows,
         "says": [_plain(said) for said in table.says] if table.rows else [table.if_empty],
     }  # fmt: skip
 

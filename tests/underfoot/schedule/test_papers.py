@@ -10,6 +10,7 @@ from html import unescape
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from tests.demo_plans import PLANS
 from tests.underfoot.asking import Ask
@@ -266,3 +267,32 @@ def test_checked_demo_plans_all_have_papers() -> None:
         if file.stem != "catalogue":
             papers = gather_papers(checked_demo(file.stem))
             assert "".join(write_text(papers))
+
+
+def long_papers(notes: list[str]):
+    """Papers with one table, of so many rows that several are set as one."""
+    columns = tuple(Column(key=key, title=key, blank=key == "reading")
+                    for key in ("strip", "note", "reading"))  # fmt: skip
+    rows = tuple((f"S{number}", note, None) for number, note in enumerate(notes))
+    table = Table(key="readings", title="Readings", columns=columns, rows=rows)
+    papers = papers_of("bedroom")
+    return replace(papers, parts=(replace(papers.parts[0], tables=(table,)),))
+
+
+def pages_of(notes: list[str]) -> int:
+    from underfoot.schedule.print import print_papers
+
+    made = print_papers(long_papers(notes), "A4")
+    assert made == print_papers(long_papers(notes), "A4")
+    return max(int(count) for count in re.findall(rb"/Count (\d+)", made))
+
+
+def test_no_row_of_a_very_long_table_is_lost_on_paper() -> None:
+    pytest.importorskip("typst", reason="the extra 'print' is not installed")
+    tall = "so long that it takes a second line of what the other columns leave it, " * 2
+    # A4 less its margins is 263 mm, a line 4.8 mm: 45 to 55 rows of one line, with head and gaps.
+    assert 1000 / 55 < pages_of(["short"] * 1000) < 1000 / 45
+    # Of every ten rows one takes two lines.
+    assert 1100 / 55 < pages_of([*["short"] * 9, tall] * 100) < 1200 / 45
+    # Each is another, so that not all are measured; the table is set as any other.
+    assert 1000 / 55 < pages_of([f"{tall}{number}" for number in range(500)]) < 1500 / 40
