@@ -11,7 +11,7 @@ from xml.etree import ElementTree
 
 _FIGURE = re.compile(r"(?<![\w#-])-?[0-9]+(?:\.[0-9]+)?")
 _SHORT = 100
-_LINES = 12
+_LINES = 60
 
 
 def shorten(text: str) -> str:
