@@ -82,12 +82,13 @@ def select_plans(wanted: Wanted) -> Selection:
     """Find the plans that are wanted; CommandError where a list or git tells nothing."""
     found = _collect(wanted)
     _see_root(found.files, wanted.root)
-    found = _leave_out(found, _excluded_by(wanted.exclude))
+    left_out = _excluded_by(wanted.exclude)
+    found = _leave_problems_out(_leave_out(found, left_out), wanted, left_out)
     found = _leave_out(found, Ignoring(wanted.settings, wanted.root).reason_for)
     if wanted.tracked:
         found = _keep_tracked(found, wanted)
     if wanted.tracked or wanted.changed_since is not None:
-        found = _see_submodules(found, wanted)
+        found = _leave_problems_out(_see_submodules(found, wanted), wanted, left_out)
     to_check = found
     if wanted.changed is not None or wanted.changed_since is not None:
         to_check = replace(found, files=_keep_changed(found, wanted))
@@ -138,6 +139,21 @@ def _leave_out(found: Collected, reason_for: Callable[[PlanFile], str | None]) -
     return replace(found, files=kept, passed=(*found.passed, *left))
 
 
+def _leave_problems_out(
+    found: Collected, wanted: Wanted, reason_for: Callable[[PlanFile], str | None]
+) -> Collected:
+    """Leave out what is wrong with links and the like where a pattern leaves out what they are."""
+    named = {display_path(path) for path in wanted.paths}
+    kept = (
+        each
+        for each in found.problems
+        if each.file is None
+        or each.file in named
+        or reason_for(PlanFile(place=each.file, path=each.file)) is None
+    )
+    return replace(found, problems=tuple(kept))
+
+
 def _excluded_by(patterns: Sequence[str]) -> Callable[[PlanFile], str | None]:
     """Give what tells which pattern of the command line leaves a plan out.
 
@@ -167,9 +183,7 @@ def _see_submodules(found: Collected, wanted: Wanted) -> Collected:
         for place in (list_empty_submodules(named, option) if named else ())
         if any(is_inside(place, folder) for folder in named)
     ]
-    left_out = _excluded_by(wanted.exclude)
-    told = (each for each in problems if left_out(PlanFile(place="", path=each.file or "")) is None)
-    return replace(found, problems=(*found.problems, *told))
+    return replace(found, problems=(*found.problems, *problems))
 
 
 def _keep_tracked(found: Collected, wanted: Wanted) -> Collected:

@@ -79,6 +79,8 @@ def test_a_link_out_of_the_repository_is_no_pass(ask: Ask) -> None:
     assert "house/plans/b.yaml" in said
     assert "leads out" in said
     assert refused(ask, "house/plans", "--root", ".")
+    assert not refused(ask, "house/plans", "--exclude", "house/plans/b.yaml")
+    ask("check house/plans/gone.yaml house/plans --exclude house/plans/[bg]*", status=2)
 
 
 def test_folders_of_links_are_compared_by_name(ask: Ask) -> None:
