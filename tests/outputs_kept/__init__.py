@@ -34,7 +34,7 @@ KINDS: Mapping[str, Kind] = {
     "classes": Kind(names=marked.CLASSES, say=marked.say_class),
     "exercises": Kind(names=marked.EXERCISES, say=marked.say_exercise),
     "sessions": Kind(names=list(asked.SESSIONS), say=asked.say),
-    "laid rooms": Kind(names=marked.LAID, say=marked.say_laid),
+    "laid rooms": Kind(names=[*marked.LAID, *marked.LAID_ASKED], say=marked.say_laid),
 }
 
 

@@ -33,6 +33,18 @@ LAID = (
     "corridor", "flat", "hall", "hobby-room", "kitchen", "landing", "linen-room", "living-room",
     "porch", "reading-room", "snug", "utility-room", "wash-room", "workroom",
 )  # fmt: skip
+# Rooms laid for what is asked besides: no more than is needed, another way, about what is drawn.
+WISHED = {
+    "no more than is needed": Wishes(demand=True),
+    "along x": Wishes(along="x"),
+    "along y": Wishes(along="y"),
+}
+DRAWN = ("junction_box", "thermostat", "sensor", "insulation")
+LAID_ASKED = (
+    *(f"{room}, no more than is needed" for room in ("attic", "bedroom", "kitchen", "study")),
+    "hall, along y", "bathroom, along x", "nursery, along y",
+    *(f"{room}, about what is drawn" for room in ("bedroom", "study", "living-room", "nursery")),
+)  # fmt: skip
 MENDERS = by_rule(STANDARD.gather_menders())
 
 
@@ -74,8 +86,9 @@ def say_exercise(name: str) -> str:
 
 def say_laid(name: str) -> str:
     """Lay a demo plan's room anew, and write what is told of it and the plan."""
-    text = strip(name)
-    laid = _lay(parse(text.encode()).data)
+    plan, _, asked = name.partition(", ")
+    text = strip(plan, but=() if asked in WISHED or not asked else DRAWN)
+    laid = _lay(parse(text.encode()).data, WISHED.get(asked, Wishes()))
     edited = edit_text(text, laid.edits)
     assert edited is not None
     told = [line for room in laid.rooms for line in tell_room(room)]
@@ -83,11 +96,11 @@ def say_laid(name: str) -> str:
     return "\n".join([*told, "--", *(x for x in edited.text.splitlines() if x not in stood)])
 
 
-def _lay(data: object) -> LaidPlan:
+def _lay(data: object, wishes: Wishes) -> LaidPlan:
     trial = trial_of()
     start = trial.judge(data)
     assert start is not None
-    return lay_rooms(start, rooms_to_lay(data), trial, MENDERS, Wishes())
+    return lay_rooms(start, rooms_to_lay(data), trial, MENDERS, wishes)
 
 
 def _joined(*texts: str) -> str:

@@ -3,6 +3,7 @@
 import pytest
 
 from underfoot.drawing.lettering import MEDIUM, SMALL, shorten, width_of, wrap
+from underfoot.drawing.measures import turn_upright
 from underfoot.drawing.svg import clean, escape, letters, number, tag
 
 
@@ -77,3 +78,11 @@ def test_marks_that_turn_the_reading_direction_are_written_out() -> None:
 def test_attributes_are_escaped() -> None:
     assert tag("g", data_item='"><x>') == '<g data-item="&quot;&gt;&lt;x&gt;"/>'
     assert letters("<b>", (0, 0), 3).endswith("&lt;b&gt;</text>")
+
+
+@pytest.mark.parametrize("turn", [step * 7.5 for step in range(-96, 97)])
+def test_a_figure_is_read_from_below_or_from_the_right(turn: float) -> None:
+    """Common practice on drawings: none is upside down, and each lies along its line."""
+    turned = turn_upright(turn)
+    assert -90.0 <= turned < 90.0
+    assert (turned - turn) % 180.0 == 0.0
