@@ -143,6 +143,9 @@ def do_apart(work: Callable[[], int], allowance: Allowance, patience: float | No
             os.environ.update(_FEW_THREADS)
             status = work()
             sys.stdout.flush()
+        except BaseException:  # who asked to see it would not: nothing is told after the end
+            sys.excepthook(*sys.exc_info())
+            sys.stderr.flush()
         finally:
             os._exit(status)
     handed_on = {

@@ -98,6 +98,9 @@ def in_compiled_code(*_, **__):
     import re
     re.match("(a+)+$", "a" * 60 + "b")
 
+def fall(*_, **__):
+    raise KeyError("no such strip")
+
 def die(*_, **__):
     import os, signal
     os.kill(os.getpid(), signal.SIGABRT)
@@ -130,6 +133,20 @@ def test_the_system_ends_what_goes_on(how: str, said: str, folder: Path) -> None
     assert done.returncode == 2
     assert said in done.stderr
     assert os.listdir() == [plan]
+
+
+@apart
+@pytest.mark.process
+def test_a_traceback_that_is_asked_for_is_seen(folder: Path) -> None:
+    arguments = ["fall", "draw", put_plan("hall"), "--output", "out.svg"]
+    done = subprocess.run(
+        [sys.executable, "-c", PROGRAM, *arguments],
+        capture_output=True,
+        text=True,
+        env={**os.environ, "UNDERFOOT_TRACEBACK": "1"},
+    )
+    assert done.returncode == 2
+    assert done.stderr.rstrip().endswith("KeyError: 'no such strip'")
 
 
 @apart

@@ -266,6 +266,12 @@ def test_what_is_made_of_a_plan_with_a_list_grown_a_little(tmp_path: Path) -> No
     make_of_grown(tmp_path, (ways[1],), 3000, COMPARED)
 
 
+# Sheets that lap beside the floor alone.
+def test_membrane_over_teeth_is_drawn(tmp_path: Path) -> None:
+    cost = measure(tmp_path, grown(((*ROOM, "membrane", "runs", "over"),), 300), MADE[0])
+    assert cost.status == 0, cost.err
+
+
 def test_what_costs_too_much_to_draw_is_refused(tmp_path: Path) -> None:
     command = "draw PLAN --output made/ --plan-seconds 1"
     cost = measure(tmp_path, grown(((*ROOM, "outline"),), 100_000), command)

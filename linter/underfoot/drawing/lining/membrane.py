@@ -81,7 +81,8 @@ def measure_lap(facts: RoomFacts, name: str, lap: Lap) -> Wanted | None:
         across, along, start = along, across, ring[0]
     middle = start + across / 2
     way = shapely.intersection(shapely.LineString([middle, middle + along]), facts.floor)
-    parts = [part for part in getattr(way, "geoms", [way]) if part.geom_type == "LineString"]
+    lines = getattr(way, "geoms", [way])
+    parts = [part for part in lines if part.geom_type == "LineString" and part.length > 0]
     if not parts or np.hypot(*across) > lap.width + 0.05:
         return None
     longest = max(parts, key=lambda part: float(part.length))
