@@ -18,6 +18,7 @@ from underfoot.page.slim_drawing import slim
 from underfoot.reading.hidden import escape_invisible
 from underfoot.reading.problem import Problem
 from underfoot.reporting.quoted_lines import excerpts_of
+from underfoot.reporting.workings import shorten_working
 
 # Only where an id is defined or pointed at: lettering may say what it likes.
 _PLACEHOLDER = re.compile(rf'( id="|"url\(#){re.escape(PREFIX)}')
@@ -27,13 +28,15 @@ class _Row(Struct, frozen=True, kw_only=True):
     """A finding on its way to the list, and the room in whose drawing it is shown.
 
     It has its place there or, with no place of its own, names `circuits` whose strips lie there.
-    Where it `is_first` of its rule it says why the rule is there, for all.
+    Where it `is_first` of its rule it says why the rule is there, for all. `details` are how it was
+    worked out, as far as no finding above says the same.
     """
 
     finding: ReportedFinding
     room: int | None
     circuits: tuple[str, ...] = ()
     is_first: bool = True
+    details: tuple[tuple[str, str], ...] = ()
 
 
 def _rows(each: DrawnPlan) -> list[_Row]:
@@ -44,6 +47,7 @@ def _rows(each: DrawnPlan) -> list[_Row]:
             first_of.setdefault(circuit.name, at)
     rows = []
     told: set[tuple[str, str, Basis]] = set()
+    workings: list[ReportedFinding] = []
     for finding in each.report.findings:
         shown_in = room_of.get(finding.number)
         circuits: tuple[str, ...] = ()
@@ -57,6 +61,7 @@ def _rows(each: DrawnPlan) -> list[_Row]:
                 room=shown_in,
                 circuits=circuits,
                 is_first=reasons not in told,
+                details=tuple(shorten_working(finding, workings)),
             )
         )
         told.add(reasons)

@@ -23,6 +23,7 @@ from underfoot.reporting.phrases import (
     say_waiver,
 )
 from underfoot.reporting.quoted_lines import Excerpts, excerpts_of, quote_finding
+from underfoot.reporting.workings import shorten_working
 
 _LABEL = 8
 _WIDEST_NAME = 30
@@ -30,8 +31,6 @@ _WIDEST_NAME = 30
 _NARROWEST_TEXT = 18
 _SAME = "As it says under to do: this was tried, and brings nothing else."
 _MOST_NUMBERS = 12
-# So many rows of a working that stood above are only pointed to.
-_FEWEST_TOLD = 4
 _MORE = "More of a rule, with a right and a wrong example: underfoot why RULE"
 
 
@@ -55,10 +54,8 @@ def write_findings(plan: PlanReport, width: int, ink: Ink) -> list[str]:
             lines += _head(plan, finding, margin, widest, width, ink)
             blank = " " * (margin + 2)
             lines += _finding(finding, excerpts, remedies, blank, width, ink)
-            lines += _details(blank, _shortened(finding.details, workings), width)
+            lines += _details(blank, shorten_working(finding, workings), width)
             lines.append("")
-            if finding.details:
-                workings.append(finding)
     return lines[:-1]
 
 
@@ -100,29 +97,6 @@ def _finding(
         told = _SAME if mend.says == finding.remedy else mend.says
         lines += write_row(blank, "Mend", told, width, ink)
     return lines
-
-
-def _shortened(
-    details: Sequence[tuple[str, str]], told: Sequence[ReportedFinding]
-) -> list[tuple[str, str]]:
-    """Give a working, several rows of it that stood under a finding above told as one."""
-    rows: list[tuple[str, str]] = []
-    while details:
-        many, number = max(
-            ((_count_told(details, each.details), -each.number) for each in told), default=(0, 0)
-        )
-        if many >= _FEWEST_TOLD:
-            rows.append((f"{details[0][0]} to {details[many - 1][0]}", f"as under {-number}"))
-        else:
-            many = 1
-            rows.append(details[0])
-        details = details[many:]
-    return rows
-
-
-def _count_told(details: Sequence[tuple[str, str]], told: Sequence[tuple[str, str]]) -> int:
-    """Count with how many rows of what was told a working begins."""
-    return next((at for at, row in enumerate(details) if row not in told), len(details))
 
 
 def _head(
