@@ -81,7 +81,7 @@ def by_films_fed(subject: Subject[object], facts: Facts) -> Iterable[Hashable]:
     circuits = facts.circuits
     if first in circuits and len(subject.items) == 2:  # a lead carries its own circuit only
         return by_films_on(subject, facts)
-    if first in circuits:
+    if first is not None and first in circuits:
         protection = circuits[first].protection
         fed = [circuit for circuit in circuits.values() if circuit.protection == protection]
     elif first == "thermostat":

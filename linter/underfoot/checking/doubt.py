@@ -284,4 +284,6 @@ class _Watching:
 
             return property(look)
 
-        return type(kind)(kind.__name__, (kind,), {field: watch(field) for field in fields})
+        # Nothing is looked at while a copy is made.
+        made = {"__post_init__": lambda thing: None}
+        return type(kind)(kind.__name__, (kind,), made | {field: watch(field) for field in fields})

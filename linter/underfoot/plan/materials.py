@@ -6,6 +6,8 @@ from collections.abc import Mapping
 
 from msgspec import Struct
 
+from underfoot.plan.read_only import keep_mappings
+
 
 class Film(Struct, frozen=True, kw_only=True):
     """A heating element sold by the roll and cut to length.
@@ -125,6 +127,10 @@ class Materials(Struct, frozen=True, kw_only=True):
     boards: Mapping[str, Board]
     sheets: Mapping[str, MembraneRoll]
     coverings: Mapping[str, Covering]
+
+    def __post_init__(self) -> None:
+        """Let its mappings be read alone."""
+        keep_mappings(self, "films", "boards", "sheets", "coverings")
 
 
 class Difference(Struct, frozen=True, kw_only=True):

@@ -9,6 +9,7 @@ from msgspec import Struct
 
 from underfoot.plan.circuits import Circuit, Supply
 from underfoot.plan.materials import Materials, OwnEntry, Packs
+from underfoot.plan.read_only import keep_mappings
 from underfoot.plan.records import Handover, Measurement, MethodStatement, Waiver
 from underfoot.plan.room import Room
 
@@ -64,6 +65,10 @@ class Plan(Struct, frozen=True, kw_only=True):
     catalogue_place: str | None = None
     north: str | None = None
     north_deg: float | None = None
+
+    def __post_init__(self) -> None:
+        """Let its mappings be read alone."""
+        keep_mappings(self, "rooms", "circuits")
 
     def north_of(self, room: Room) -> float | None:
         """Give the way to the north in a room: degrees anticlockwise from its x."""

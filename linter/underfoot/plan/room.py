@@ -9,6 +9,7 @@ from msgspec import Struct
 
 from underfoot.plan.insulation import Corners, Insulation, Membrane
 from underfoot.plan.materials import Covering, Film, MembraneRoll
+from underfoot.plan.read_only import keep_mappings
 from underfoot.plan.wiring import JunctionBox, Lead, Point, Sensor, Thermostat
 
 BATHS = frozenset({"bath", "shower", "open shower"})
@@ -280,6 +281,10 @@ class Room(Struct, frozen=True, kw_only=True):
     north: str | None = None
     north_deg: float | None = None
     openings: Mapping[str, Opening] = {}
+
+    def __post_init__(self) -> None:
+        """Let its mappings be read alone."""
+        keep_mappings(self, "fixtures", "joints", "openings")
 
     @property
     def called(self) -> str:

@@ -14,8 +14,9 @@ def subjects(facts: Facts) -> tuple[Subject[tuple[RoomFacts, str]], ...]:
     for room in facts.heated_rooms:
         by_thermostat: dict[str, list[str]] = {}
         for circuit in find_circuits_in(room, facts.circuits):
-            if circuit.circuit.thermostat in facts.readings:
-                by_thermostat.setdefault(circuit.circuit.thermostat, []).append(circuit.id)
+            thermostat = circuit.circuit.thermostat
+            if thermostat is not None and thermostat in facts.readings:
+                by_thermostat.setdefault(thermostat, []).append(circuit.id)
         for thermostat, circuits in by_thermostat.items():
             path = facts.circuits[circuits[0]].path
             found.append(

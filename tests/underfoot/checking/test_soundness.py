@@ -1,6 +1,8 @@
 """No mistake in a rule, in any field of what it hands over, loses another rule's finding."""
 
+import copy
 import math
+import pickle
 from collections.abc import Iterator
 from datetime import date
 from decimal import Decimal
@@ -33,6 +35,7 @@ from underfoot.checking.check import check_source, make_checker
 from underfoot.checking.report import PlanReport
 from underfoot.checking.rule_sets import RuleSetError, installed_rule_sets, replace_mistaken
 from underfoot.checking.settings import default_settings
+from underfoot.plan.read_only import ReadOnly
 from underfoot.running import checking
 from underfoot.running.signals import EndedError
 from underfoot.running.time_limit import OutOfTimeError
@@ -232,6 +235,35 @@ def test_where_two_rules_lack_memory_the_plan_is_the_cause() -> None:
 def test_a_number_of_subjects_that_counts_none(total: Any) -> None:
     rule = make_rule(SOUND, subjects=lambda facts: Subjects(candidates=(), total=total))
     assert_only_the_bad_one_is_lost(report_of(rule), "which is no count")
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        lambda facts: facts.rooms.clear(),
+        lambda facts: facts.rooms.pop("den"),
+        lambda facts: facts.circuits.update(C2=None),
+        lambda facts: facts.plan.rooms.popitem(),
+        lambda facts: facts.plan.circuits.__delitem__("C1"),
+        lambda facts: facts.plan.materials.films.__setitem__("f", None),
+        lambda facts: facts.plan.rooms["den"].openings.setdefault("door", None),
+    ],
+)
+def test_no_rule_takes_from_another_what_it_judges_by(change: Any) -> None:
+    def spoil(subject: Subject, facts: Facts, limits: Limits) -> None:
+        change(facts)
+
+    report = report_of(make_rule(SOUND, check=spoil))
+    assert_only_the_bad_one_is_lost(report, "nothing of a plan or its facts can be changed")
+
+
+def test_what_can_be_read_alone_is_copied_as_it_is() -> None:
+    kept = ReadOnly({"a": 1})
+    with pytest.raises(TypeError):
+        kept |= {"b": 2}
+    for copied in (copy.copy(kept), copy.deepcopy(kept), pickle.loads(pickle.dumps(kept))):
+        assert (copied, type(copied)) == ({"a": 1}, ReadOnly)
+    assert type(dict(kept)) is dict
 
 
 def test_what_a_rule_prints_goes_beside_the_report(capsys: pytest.CaptureFixture[str]) -> None:

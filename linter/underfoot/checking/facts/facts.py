@@ -24,6 +24,7 @@ from underfoot.checking.finding import Subject
 from underfoot.checking.origin import MaterialsFrom
 from underfoot.checking.waivers import WaiverState
 from underfoot.plan import Element, Film, Lead, Plan, Room
+from underfoot.plan.read_only import ReadOnly
 
 
 class Facts(Once):
@@ -80,7 +81,7 @@ class Facts(Once):
         rooms = {**self.rooms, drawn.id: room.redrawn(drawn)}
         plan = replace(self.plan, rooms={name: each.drawn for name, each in rooms.items()})
         trial = Facts(plan, self.limits, self.today, self.materials_from)
-        trial.rooms = rooms
+        trial.rooms = ReadOnly(rooms)
         trial.is_trial = True
         trial.is_advised = False
         return trial
@@ -93,15 +94,15 @@ class Facts(Once):
         near = Facts(self.plan, self.limits, self.today, self.materials_from)
         near.is_trial, near.is_advised = self.is_trial, self.is_advised
         near._whole = self
-        near.rooms = {name: room for name, room in self.rooms.items() if name in ids}
+        near.rooms = ReadOnly({name: room for name, room in self.rooms.items() if name in ids})
         near.lead_subjects = tuple(subject for subject in self.lead_subjects if subject.room in ids)
         near._kept = {}
         return near
 
     @cached_property
-    def rooms(self) -> dict[str, RoomFacts]:
+    def rooms(self) -> ReadOnly[str, RoomFacts]:
         """Every room by id, in the plan's order."""
-        return {name: self._work_out_room(room) for name, room in self.plan.rooms.items()}
+        return ReadOnly({name: self._work_out_room(room) for name, room in self.plan.rooms.items()})
 
     def _work_out_room(self, room: Room) -> RoomFacts:
         known = self._rooms_before.get(room.id)
@@ -115,14 +116,14 @@ class Facts(Once):
         return tuple(room for room in self.rooms.values() if room.elements)
 
     @cached_property
-    def circuits(self) -> dict[str, CircuitFacts]:
+    def circuits(self) -> ReadOnly[str, CircuitFacts]:
         """Every circuit by id, in the plan's order."""
-        return find_circuits(self.plan) if self._whole is None else self._whole.circuits
+        return ReadOnly(find_circuits(self.plan) if self._whole is None else self._whole.circuits)
 
     @cached_property
-    def protections(self) -> dict[str, ProtectionFacts]:
+    def protections(self) -> ReadOnly[str, ProtectionFacts]:
         """The protection that circuits with elements share or have for themselves, by id."""
-        return find_protections(self.plan, self.circuits)
+        return ReadOnly(find_protections(self.plan, self.circuits))
 
     @cached_property
     def fed(self) -> frozenset[str]:
@@ -130,32 +131,33 @@ class Facts(Once):
         return frozenset().union(*(find_fed_in(room) for room in self.heated_rooms))
 
     @cached_property
-    def switched(self) -> dict[str, tuple[CircuitFacts, ...]]:
+    def switched(self) -> ReadOnly[str, tuple[CircuitFacts, ...]]:
         """The circuits with elements by the room whose thermostat switches them."""
-        return find_switched(self.circuits)
+        return ReadOnly(find_switched(self.circuits))
 
     @cached_property
-    def readings(self) -> dict[str, Reading]:
+    def readings(self) -> ReadOnly[str, Reading]:
         """What each thermostat reads, by the room that it is drawn in."""
-        return find_readings(self.plan, self.switched)
+        return ReadOnly(find_readings(self.plan, self.switched))
 
     @cached_property
-    def readers(self) -> dict[str, tuple[str, ...]]:
+    def readers(self) -> ReadOnly[str, tuple[str, ...]]:
         """The thermostats that read a floor sensor, by the sensor's room."""
-        return find_readers(self.readings)
+        return ReadOnly(find_readers(self.readings))
 
     @cached_property
-    def elements(self) -> dict[str, Element]:
+    def elements(self) -> ReadOnly[str, Element]:
         """Every element of the plan by id."""
-        return {
-            element.id: element for room in self.plan.rooms.values() for element in room.elements
-        }
+        return ReadOnly(
+            {element.id: element for room in self.plan.rooms.values() for element in room.elements}
+        )
 
     @cached_property
-    def films_in_use(self) -> dict[str, Film]:
+    def films_in_use(self) -> ReadOnly[str, Film]:
         """The films that elements are cut from, by id, in the plan's order."""
         used = {element.film.id for element in self.elements.values()}
-        return {name: film for name, film in self.plan.materials.films.items() if name in used}
+        films = self.plan.materials.films.items()
+        return ReadOnly({name: film for name, film in films if name in used})
 
     @cached_property
     def element_subjects(self) -> tuple[Subject[tuple[RoomFacts, int]], ...]:

@@ -93,6 +93,8 @@ def _derived(value: Any) -> Any:
     own properties say."""
     if isinstance(value, Facts | RoomFacts):
         return None
+    if isinstance(value, Mapping):
+        return {str(key): _derived(inner) for key, inner in value.items()}
     module = type(value).__module__
     if module.startswith("underfoot.plan"):
         return getattr(value, "id", None)
@@ -103,8 +105,6 @@ def _derived(value: Any) -> Any:
             name: _derived(getattr(value, name))
             for name in (*names, *(each for each in told if each not in LEFT_OUT))
         }
-    if isinstance(value, Mapping):
-        return {str(key): _derived(inner) for key, inner in value.items()}
     if isinstance(value, list | tuple):
         return [_derived(inner) for inner in value]
     return value
