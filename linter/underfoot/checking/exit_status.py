@@ -43,7 +43,7 @@ def plan_status(plan: PlanReport, refuse_at: RefuseAt) -> int:
     if plan.verdict == UNREADABLE or plan.faults:
         return INCOMPLETE
     counted = any(counts_for_status(finding, refuse_at) for finding in plan.findings) or any(
-        lacks_for_status(row, refuse_at) for row in plan.checks
+        row.undecided and lacks_for_status(row, refuse_at) for row in plan.checks
     )
     return REFUSED if counted else PASSED
 

@@ -122,7 +122,7 @@ class Reason(Struct, frozen=True, kw_only=True):
     worst: Severity = "error"
 
 
-class CheckRow(Struct, frozen=True, kw_only=True):
+class CheckRow(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """What one rule was about in this plan; `reasons` says of how many points what was missing.
 
     `may_be_errors_then` are those that an earlier report, where there is one, had already.
@@ -130,9 +130,9 @@ class CheckRow(Struct, frozen=True, kw_only=True):
 
     rule: str
     checked: int
-    found: int
-    undecided: int
-    why: str | None
+    found: int = 0
+    undecided: int = 0
+    why: str | None = None
     reasons: tuple[Reason, ...] = ()
     may_be_errors_then: int = 0
 

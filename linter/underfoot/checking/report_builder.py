@@ -182,9 +182,7 @@ def position(path: str, positions: Positions) -> tuple[int, int]:
 
 def _row(tally: Tally) -> CheckRow:
     if not tally.undecided:
-        return CheckRow(
-            rule=tally.rule, checked=tally.checked, found=tally.found, undecided=0, why=None
-        )
+        return CheckRow(rule=tally.rule, checked=tally.checked, found=tally.found)
     reasons = Counter((each.why, each.write, each.worst) for each in tally.undecided)
     return CheckRow(
         rule=tally.rule,
