@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from functools import cached_property
 from itertools import pairwise
 
 import numpy as np
@@ -99,17 +100,28 @@ class Tape:
 
     def wall_beside(self, at: Point) -> tuple[Point, Point] | None:
         """Find the wall that a place lies beside, one that runs as most walls do where it may."""
-        near = []
-        for start, end in self.walls:
-            long = math.dist(start, end)
-            way = ((end[0] - start[0]) / long, (end[1] - start[1]) / long)
-            along = along_axis(at, way) - along_axis(start, way)
-            off = abs(_cross(way, (at[0] - start[0], at[1] - start[1])))
-            if off <= _BESIDE and -NEAR <= along <= long + NEAR:
-                near.append((round(off, 1), not self.is_aligned(way), start, end))
-        return min(near)[2:] if near else None
+        if not self.walls:
+            return None
+        starts, ways, lengths = self._walls_ways
+        away = np.array(at) - starts
+        along = (away * ways).sum(axis=1)
+        off = np.abs(ways[:, 0] * away[:, 1] - ways[:, 1] * away[:, 0])
+        beside = (off <= _BESIDE) & (along >= -NEAR) & (along <= lengths + NEAR)
+        near = [
+            (round(float(off[place]), 1), not self.is_aligned(ways[place].tolist()), place)
+            for place in np.flatnonzero(beside).tolist()
+        ]
+        return self.walls[min(near)[2]] if near else None
 
-    def is_aligned(self, way: Point) -> bool:
+    @cached_property
+    def _walls_ways(self) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+        """Where each wall begins, which way it runs, and how long it is."""
+        walls = np.array(self.walls, dtype=float).reshape(-1, 2, 2)
+        along = walls[:, 1] - walls[:, 0]
+        lengths = np.hypot(along[:, 0], along[:, 1])
+        return walls[:, 0], along / lengths[:, None], lengths
+
+    def is_aligned(self, way: Sequence[float]) -> bool:
         """Tell whether a way runs as most walls do, or square to them."""
         return min(abs(along_axis(way, axis)) for axis in self.axes()) < _SQUARE
 
@@ -187,16 +199,12 @@ def axes_at(angle_deg: float) -> tuple[Point, Point]:
     return (cosine, sine), (-sine, cosine)
 
 
-def _cross(one: Point, other: Point) -> float:
-    return one[0] * other[1] - one[1] * other[0]
-
-
 def _sine(one: Measure, other: Measure) -> float:
     (x, y), (u, v), (at_x, at_y) = one.start, other.start, one.end
     return ((x - at_x) * (v - at_y) - (y - at_y) * (u - at_x)) / (one.length * other.length)
 
 
-def along_axis(at: Point, axis: Point) -> float:
+def along_axis(at: Sequence[float], axis: Point) -> float:
     return at[0] * axis[0] + at[1] * axis[1]
 
 
