@@ -83,7 +83,9 @@ def label_offers(scene: Scene, findings: Sequence[ReportedFinding]) -> list[Labe
         x, y = scene.view.place((middle.x, middle.y))
         wide, high = scene.view.on_paper(high_x - low_x), scene.view.on_paper(high_y - low_y)
         of = "finding" if len(numbers) == 1 else "findings"
-        lines = (f"offer of {of} {' and '.join(map(str, numbers))}", "not planned")
+        *some, last = map(str, numbers)
+        said = f"{', '.join(some)} and {last}" if some else last
+        lines = (f"offer of {of} {said}", "not planned")
         is_place = shape.geom_type == "Point"
         aside = size_of(lines, bold_first=True)[0] / 2 + _RING + 0.6
         middles = (

@@ -79,13 +79,14 @@ def test_floor_that_a_finding_calls_cold_is_lined_and_has_its_sign() -> None:
 def test_the_rules_offer_what_their_remedies_say() -> None:
     found = examine_demo("shower-room").report.findings
     offered = [each for each in found if each.offer is not None]
-    assert {each.rule for each in offered} == {"bath-zone"}
+    assert {each.rule for each in offered} == {"bath-zone", "sensor-depth"}
     for each in offered:
         said = re.match(r"Move it to \[(\d+), (\d+)\]", each.remedy)
         assert said is not None
         assert each.offer == {"type": "Point", "coordinates": [float(said[1]), float(said[2])]}
     found = examine_demo("nursery").report.findings
-    assert {each.rule for each in found if each.offer is not None} == {"cold-area"}
+    sensor = {"sensor-near-heat", "sensor-covered", "sensor-depth"}
+    assert {each.rule for each in found if each.offer is not None} == {"cold-area", *sensor}
     assert {each.rule for each in found if each.is_cold} == {"floor-coverage"}
 
 
