@@ -17,4 +17,4 @@ PAGE_PLANS_ALL_DRAWN = 100
 PAGE_PLANS_DRAWN = 500
 # The desk keeps a page true while plans change; it need not go by mail.
 DESK_PLANS = 200
-PAGE_BYTES = 4_600_000
+PAGE_BYTES = 4_620_000
