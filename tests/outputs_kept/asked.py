@@ -15,7 +15,7 @@ from tests.outputs_kept.shortened import shorten_parts
 from tests.underfoot.asking import Input
 from tests.underfoot.commands import tiny_plans
 from tests.underfoot.commands.tiny_set import TINY
-from tests.written_out import kept_in
+from tests.written_out import HEAD, kept_in
 from underfoot.__main__ import main
 from underfoot.running import checking
 
@@ -66,7 +66,8 @@ def say(name: str) -> str:
             after = _files(folder)
             lines += [f"  -> {each}" for each in after if after[each] != before.get(each)]
             before = after
-    return "\n".join(lines)
+    # A heading of Markdown is none of what is kept here.
+    return "\n".join(f" {line}" if line.startswith(HEAD) else line for line in lines)
 
 
 def _ask(command: str, folder: Path) -> list[str]:
