@@ -43,7 +43,7 @@ def _wordy(name: str, paper: Format) -> Iterator[str]:
     data = read_data((PLANS / f"{name}.yaml").read_bytes(), PLANS)
     long = "no further than the lift goes, by the stair at the back and then along the gallery "
     for place, key in enumerate(("title", "reference", "site", "client", "drawn_by")):
-        data["job"][key] = f"{key} {long * (1 + place % 3)}".strip()
+        data["job"][key] = f"{key} {long * (3 - place % 3)}".strip()
     for id_, room in data["rooms"].items():
         room["name"] = f"{id_}, {long}".strip()
     checked = examine(json.dumps(data).encode(), BENCH, path="plan.yaml")
