@@ -1,19 +1,16 @@
-"""What engine and rules hand on are values: nothing changes one that somebody else holds."""
+"""What the program and its rules hand on are values: nothing changes one that somebody else holds."""
 
 import importlib
 import pkgutil
 
 from msgspec import Struct
 
-import underfoot.checking
-import underfoot.physics
-import underfoot.plan
-import underfoot.reading
+import underfoot
 import underfoot_rules
 
-PACKAGES = (
-    underfoot.physics, underfoot.checking, underfoot.plan, underfoot.reading, underfoot_rules,
-)  # fmt: skip
+PACKAGES = (underfoot, underfoot_rules)
+# Grows while a drawing is read, and is handed to nobody else.
+GROWING = {"Gathered"}
 
 
 def test_every_value_is_frozen() -> None:
@@ -26,4 +23,4 @@ def test_every_value_is_frozen() -> None:
         if isinstance(each, type) and issubclass(each, Struct) and each is not Struct
     ]
     assert len(set(values)) > 100
-    assert [each for each in values if not each.__struct_config__.frozen] == []
+    assert {each.__name__ for each in values if not each.__struct_config__.frozen} == GROWING
