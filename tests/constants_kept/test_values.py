@@ -1,4 +1,4 @@
-"""What the program and its rules hand on are values: nothing changes one that somebody else holds."""
+"""What program and rules hand on are values: nothing changes one that somebody else holds."""
 
 import importlib
 import pkgutil
