@@ -13,6 +13,10 @@ import signal
 import pytest
 from hypothesis import settings
 
+from underfoot.__main__ import FEW_THREADS
+
+os.environ.update(FEW_THREADS)  # before any library is loaded, as where the command is run
+
 settings.register_profile("ci", derandomize=True, deadline=None, database=None, print_blob=True)
 settings.register_profile("long", deadline=None, print_blob=True)
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "ci"))

@@ -10,6 +10,11 @@ from collections.abc import Sequence
 from underfoot.commands.ending import end_well
 from underfoot.running.signals import heed_no_more, heed_signals, open_closed_streams
 
+# Libraries begin a thread a core, each with addresses of its own: where there are many cores they
+# alone would be more than a plan may cost. Sums shared out among threads take longer here, too, and
+# their last digits hang on how many there are.
+FEW_THREADS = {"OPENBLAS_NUM_THREADS": "1", "OMP_NUM_THREADS": "1", "RAYON_NUM_THREADS": "2"}
+
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run a command line and give its exit status.
@@ -19,6 +24,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     if arguments is None:
         # What is imported stays: nothing of it is worth the collector's looking, now or at the end.
         gc.disable()
+        os.environ.update(FEW_THREADS)  # before any of them is loaded
         open_closed_streams()
         heed_signals()
         try:

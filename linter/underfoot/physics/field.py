@@ -21,10 +21,6 @@ from msgspec import Struct
 
 Floats = npt.NDArray[np.float64]
 
-_SETTLED = 1e-13
-"""What may be left of the right side, as a share of it."""
-_MOST_STEPS = 2000
-
 
 class Grid(Struct, frozen=True, kw_only=True):
     """Square cells over a floor: the low left corner, the cells' side (mm), how many each way."""
@@ -81,39 +77,6 @@ def share_cells(grid: Grid, area: Any) -> Floats:
     return share
 
 
-def _solve(matrix: Any, diagonal: Floats, right: Floats) -> Floats:
-    """Solve a symmetric system by conjugate gradients, each unknown scaled by its `diagonal`.
-
-    The losses up and down outweigh what goes sideways, so few steps are needed. Products are summed
-    in this thread: the libraries' own share them out, which takes longer than the sums, and gives
-    other last digits by how many cores there are.
-    """
-    found = np.zeros_like(right)
-    left = right.copy()
-    enough = _SETTLED * np.sqrt(_product(right, right))
-    way = np.zeros_like(right)
-    before = 1.0
-    for _ in range(_MOST_STEPS):
-        if np.sqrt(_product(left, left)) <= enough:
-            return found
-        scaled = left / diagonal
-        now = _product(left, scaled)
-        way = scaled + (now / before) * way
-        across = matrix @ way
-        step = now / _product(way, across)
-        found += step * way
-        left -= step * across
-        before = now
-    from scipy.sparse.linalg import spsolve
-
-    solved: Floats = spsolve(matrix.tocsc(), right)
-    return solved
-
-
-def _product(one: Floats, other: Floats) -> float:
-    return float(np.einsum("i,i", one, other))
-
-
 def solve_field(
     grid: Grid,
     inside: Floats,
@@ -129,7 +92,8 @@ def solve_field(
     All arrays are (rows, columns): the share of the cell that is floor, the film's output over
     the whole cell, the resistances up and down, the conductance sideways.
     """
-    from scipy.sparse import coo_matrix
+    from scipy.sparse import coo_matrix, diags
+    from scipy.sparse.linalg import cg, spsolve
 
     floor = inside > 1e-6
     number = np.full(inside.shape, -1)
@@ -160,8 +124,12 @@ def solve_field(
     entries = (np.concatenate([*values, diagonal]), (at[0], at[1]))
     matrix = coo_matrix(entries, (count, count)).tocsr()
     right = (heat_w + up * room_c + down * below_c)[floor]
+    # The losses up and down outweigh what goes sideways, so conjugate gradients are quick.
+    found, unsettled = cg(matrix, right, rtol=1e-13, maxiter=2000, M=diags(1.0 / diagonal))
+    if unsettled:
+        found = spsolve(matrix.tocsc(), right)
     film_c = np.full(inside.shape, np.nan)
-    film_c[floor] = _solve(matrix, diagonal, right)
+    film_c[floor] = found
     rise = np.where(floor, film_c - room_c, 0.0)
     fall = np.where(floor, film_c - below_c, 0.0)
     with np.errstate(invalid="ignore"):

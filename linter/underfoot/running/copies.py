@@ -19,9 +19,6 @@ from underfoot.running.limits import (
 )
 
 _HEAD = 8
-# Libraries that are loaded later begin a thread a core, each with addresses of its own: where there
-# are many cores they alone would be more than is allowed.
-_FEW_THREADS = {"OPENBLAS_NUM_THREADS": "1", "OMP_NUM_THREADS": "1", "RAYON_NUM_THREADS": "2"}
 
 
 class Line:
@@ -140,7 +137,6 @@ def do_apart(work: Callable[[], int], allowance: Allowance, patience: float | No
         try:
             limit_memory(memory_now() + allowance.memory_bytes)
             limit_life(allowance.seconds)
-            os.environ.update(_FEW_THREADS)
             status = work()
             sys.stdout.flush()
         except BaseException:  # who asked to see it would not: nothing is told after the end
