@@ -3,8 +3,6 @@
 import copy
 import math
 import pickle
-from collections.abc import Iterator
-from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 from html import unescape
@@ -16,90 +14,24 @@ from msgspec.structs import replace
 from shapely import Point
 
 from tests.underfoot.asking import Ask
-from underfoot.api import API_VERSION
-from underfoot.api.facts import Facts
-from underfoot.api.rules import (
-    Basis,
-    CannotTell,
-    Finding,
-    Limit,
-    Limits,
-    Rule,
-    RuleSet,
-    Subject,
-    Subjects,
-    Suppression,
+from tests.underfoot.checking.mistaken import (
+    FORMATS,
+    ODD,
+    PLAN,
+    RULE_FIELDS,
+    SOUND,
+    assert_only_the_bad_one_is_lost,
+    make_rule,
+    report_of,
 )
-from underfoot.checking import rule_sets
-from underfoot.checking.check import check_source, make_checker
-from underfoot.checking.report import PlanReport
-from underfoot.checking.rule_sets import RuleSetError, installed_rule_sets, replace_mistaken
-from underfoot.checking.settings import default_settings
+from underfoot.api.facts import Facts
+from underfoot.api.rules import Basis, CannotTell, Finding, Limits, RuleSet, Subject, Subjects
+from underfoot.checking.rule_sets import replace_mistaken
 from underfoot.plan.read_only import ReadOnly
 from underfoot.running import checking
 from underfoot.running.signals import EndedError
 from underfoot.running.time_limit import OutOfTimeError
 from underfoot.testing import show_all
-
-PLAN = b"""plan_format: 1
-job: {title: Teasel Court}
-materials: {films: {f: {width: 500, output: 80 W/m2, voltage: 230 V}}}
-supply: {voltage: 230 V}
-rooms: {den: {outline: [[0, 0], [900, 0], [900, 900], [0, 900]]}}
-circuits: {C1: {}}
-"""
-BASIS = Basis(kind="own default", text="made for this test")
-SOUND = Finding(message="It is {measured}, not {limit}.", remedy="Mend it.", measured=1.0, most=2.0)
-FORMATS = ("text", "json", "sarif", "junit", "html", "lines", "annotations", "code-quality")
-ODD: tuple[Any, ...] = (
-    5,
-    1.5,
-    b"bytes",
-    object(),
-    ["list"],
-    {"a": 1},
-    {1},
-    math.nan,
-    True,
-    ("nowhere", 1),
-    [3],
-)
-RULE_FIELDS = [
-    name for name in Rule.__struct_fields__ if name not in ("electrical", "last", "protects_life")
-]
-
-
-def the_job(facts: Facts) -> Iterator[Subject]:
-    yield Subject(room=None, items=("title",), path="job")
-
-
-def make_rule(verdict: object, name: str = "bad", subject: object = None, **fields: Any) -> Rule:
-    def subjects(facts: Facts) -> Iterator[Any]:
-        yield Subject(room=None, items=("title",), path="job") if subject is None else subject
-
-    def check(subject: Subject, facts: Facts, limits: Limits) -> Any:
-        return verdict
-
-    whole: dict[str, Any] = dict(  # noqa: C408
-        id=name, topic="test", severities=("error", "warning"), finds="a fault", why="It matters.",
-        unit="mm", basis=BASIS, subjects=subjects, check=check, module=__name__,
-        limits=(Limit(key="most", default=2.0, unit="mm", means="the most", stricter="lower"),),
-    )  # fmt: skip
-    return Rule(**(whole | fields))
-
-
-def report_of(*bad: Any, silences: tuple[Any, ...] = ()) -> PlanReport:
-    rules = (*bad, make_rule(SOUND, "good"))
-    sets = [replace_mistaken(RuleSet(name="test", rules=rules, silences=silences))]
-    settings = default_settings(rule for one in sets for rule in one.rules)
-    return check_source(PLAN, make_checker(sets, settings, date(2026, 10, 1)), path="plan.yaml")
-
-
-def assert_only_the_bad_one_is_lost(report: PlanReport, says: str = "") -> None:
-    assert [finding.rule for finding in report.findings] == ["good"]
-    (fault,) = report.faults
-    assert says in fault.message
-    assert report.findings[0].message == "It is 1 mm, not 2 mm."
 
 
 def test_a_sound_rule_is_no_mistake() -> None:
@@ -119,7 +51,7 @@ def test_no_mistake_in_a_finding_loses_another(field: str, value: Any) -> None:
         assert field in ("measured", "least", "most") or (field == "is_cold" and value is True)
         assert len(report.findings) == 2
         return
-    assert_only_the_bad_one_is_lost(report, f"what {__name__} gives cannot be used: ")
+    assert_only_the_bad_one_is_lost(report, f"what {make_rule.__module__} gives cannot be used: ")
 
 
 @pytest.mark.parametrize(
@@ -274,52 +206,6 @@ def test_what_a_rule_prints_goes_beside_the_report(capsys: pytest.CaptureFixture
     assert capsys.readouterr() == ("", "here\n")
 
 
-def crash_here(*given: object) -> Any:
-    raise KeyError("here")
-
-
-SILENCE = Suppression(
-    cause="bad", silenced=("good",), cause_keys=lambda subject, facts: ("job",), reason="bad spoke"
-)
-
-
-def test_a_suppression_silences() -> None:
-    report = report_of(make_rule(SOUND), silences=(SILENCE,))
-    assert ([each.rule for each in report.findings], report.faults) == (["bad"], ())
-
-
-@pytest.mark.parametrize(
-    ("field", "value", "says"),
-    [
-        ("cause_keys", crash_here, "behind bad crashed and was left out: KeyError at"),
-        ("cause_keys", lambda subject, facts: ([],), "left out: TypeError at"),
-        ("subject_keys", crash_here, "behind bad crashed and was left out: KeyError at"),
-        ("when", crash_here, "behind bad crashed and was left out: KeyError at"),
-        ("withholds", crash_here, "behind bad crashed and was left out: KeyError at"),
-        ("cause", None, "`cause` of the suppression is no text"),
-        ("silenced", ["good"], "`silenced` of the suppression is no tuple"),
-        ("reason", 5, "in the rule set test: `reason` of the suppression is no text"),
-        ("cause_keys", None, "`cause_keys` of the suppression is no function"),
-        ("when", 5, "`when` of the suppression is no function"),
-        (None, 5, "it is no Suppression, but of the kind int"),
-    ],
-)
-def test_a_mistake_in_a_suppression_loses_no_finding(
-    field: str | None, value: Any, says: str
-) -> None:
-    silence = value if field is None else replace(SILENCE, **{field: value})
-    report = report_of(make_rule(SOUND), silences=(silence,))
-    assert [each.rule for each in report.findings] == ["bad", "good"]
-    (fault,) = report.faults
-    assert says in fault.message
-
-
-@pytest.mark.parametrize("rules", [None, 5, "text", {"a": 1}])
-def test_a_set_whose_rules_are_no_list_says_so(rules: Any) -> None:
-    (rule,) = replace_mistaken(RuleSet(name="test", rules=rules)).rules
-    assert rule.finds.startswith("nothing: it is no Rule, but of the kind")
-
-
 def test_what_is_no_rule_is_said() -> None:
     assert_only_the_bad_one_is_lost(report_of("text"), "it is no Rule, but of the kind str")
 
@@ -328,59 +214,8 @@ def test_a_crash_names_the_rules_own_line() -> None:
     def crash(subject: Subject, facts: Facts, limits: Limits) -> Finding | None:
         return facts.rooms["attic"]  # type: ignore[return-value]
 
-    report = report_of(make_rule(None, check=crash))
+    report = report_of(make_rule(None, check=crash, module=__name__))
     assert_only_the_bad_one_is_lost(report, "test_soundness.py:")
-
-
-class Entry:
-    """An installed set, as the machine's list of entry points gives it."""
-
-    def __init__(self, rule_set: RuleSet) -> None:
-        self.name, self.value, self.load = rule_set.name, "here", lambda: rule_set
-        self.module = __name__
-
-
-def test_a_set_for_another_version_is_refused_in_words(monkeypatch: pytest.MonkeyPatch) -> None:
-    def install(api: int) -> None:
-        found = RuleSet(name="later", rules=(make_rule(None),), api=api)
-        monkeypatch.setattr(rule_sets, "entry_points", lambda group: [Entry(found)])
-
-    install(API_VERSION)
-    assert [one.name for one in installed_rule_sets()] == ["later"]
-    install(1)
-    with pytest.raises(
-        RuleSetError, match=r"later is written for version 1 of underfoot\.api; this"
-    ):
-        installed_rule_sets()
-
-
-def test_a_rule_whose_id_another_has_is_told_by_its_set(monkeypatch: pytest.MonkeyPatch) -> None:
-    rules = (make_rule(SOUND, "good"), make_rule(SOUND, "good"), make_rule(SOUND, "makers-figures"))
-    later = RuleSet(name="later", rules=rules, api=API_VERSION)
-    standard = RuleSet(name="standard", rules=rules[:1], api=API_VERSION)
-    monkeypatch.setattr(rule_sets, "entry_points", lambda group: [Entry(standard), Entry(later)])
-    parted, kept = installed_rule_sets()
-    assert (kept.name, [each.id for each in kept.rules]) == ("standard", ["good"])
-    assert [each.id for each in parted.rules] == [f"later, rule {number}" for number in (1, 2, 3)]
-    whose = ["the rule set standard", "the rule set standard", "the program itself"]
-    for rule, owner in zip(parted.rules, whose, strict=True):
-        assert f"{owner} has a rule" in rule.finds
-
-
-@pytest.mark.parametrize("error", [SystemExit(3), ValueError("half written")], ids=repr)
-def test_a_set_that_cannot_be_loaded_is_refused_in_words(
-    error: BaseException, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
-) -> None:
-    def load() -> None:
-        print("loading")
-        raise error
-
-    entry = Entry(RuleSet(name="broken", rules=()))
-    entry.load = load  # type: ignore[assignment]
-    monkeypatch.setattr(rule_sets, "entry_points", lambda group: [entry])
-    with pytest.raises(RuleSetError, match=r"set broken cannot be loaded: .* at checking"):
-        installed_rule_sets()
-    assert capsys.readouterr() == ("", "loading\n")
 
 
 @pytest.mark.parametrize("format_", FORMATS)
