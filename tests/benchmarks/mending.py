@@ -27,7 +27,7 @@ WRONG: Data = {
             "rows": {"A": {"lengths": [2750] * 6 + [2850]}},
             "membrane": {"runs": {"overlap": 80}},
             "insulation": {"joints_taped": False},
-            "thermostat": {"height": 2000, "floor_limit": "31 degC"},
+            "thermostat": {"switches": "25 A", "height": 2000, "floor_limit": "31 degC"},
             "leads": {"W1": {"recessed": False}},
             "sensor": {"cable": "1 m"},
         }
