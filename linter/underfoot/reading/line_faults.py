@@ -19,6 +19,7 @@ _VALUE = re.compile(r":\s+[^\s#]")
 _ODD_COLON = re.compile("[\ua789\ufe55\uff1a]")
 _QUOTES = ("'", '"')
 _ALIASES = ("&", "*")
+_BRACKETS = ("[", "]", "{", "}")
 _IN_BRACKETS = re.compile(r"[][{},]")
 # A longer text is not written out in what is advised.
 _LONGEST_TEXT = 60
@@ -146,7 +147,14 @@ def _indent(line: str) -> int:
 
 
 def _is_no_key(line: str, begin: int) -> bool:
-    return _KEY.match(line, begin) is None and _IN_BRACKETS.search(line) is None
+    """Tell whether a line was to be a key and is none, and no part of what stands in brackets."""
+    text = line[begin:].rstrip()
+    is_part = (
+        text.startswith(_BRACKETS)
+        or text.endswith(",")
+        or any(text.count(opened) != text.count(closed) for opened, closed in ("[]", "{}"))
+    )
+    return _KEY.match(line, begin) is None and not is_part
 
 
 def _line_above(lines: list[str], number: int) -> int | None:

@@ -153,7 +153,7 @@ def test_a_traceback_that_is_asked_for_is_seen(folder: Path) -> None:
 @pytest.mark.process
 @pytest.mark.parametrize("command", ["draw", "schedule"])
 def test_a_machine_of_many_cores_is_no_reason_to_give_up(command: str, folder: Path) -> None:
-    pytest.importorskip("typst")
+    pytest.importorskip("typst", reason="the extra 'print' is not installed")
     put_plan("hall")
     cores = dict.fromkeys(("RAYON_NUM_THREADS", "OPENBLAS_NUM_THREADS"), "64")
     done = subprocess.run(

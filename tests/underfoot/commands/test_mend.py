@@ -100,7 +100,7 @@ def test_the_difference_can_be_applied(ask: Ask) -> None:
     try:
         subprocess.run(["patch", "-p0"], input=shown, text=True, check=True, capture_output=True)
     except FileNotFoundError:
-        pytest.skip("there is no such program here")
+        pytest.skip("the program patch is not here")
     assert now() == WRITTEN
 
 

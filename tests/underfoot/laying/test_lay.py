@@ -7,7 +7,6 @@ import pytest
 import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from msgspec.structs import replace
 
 from tests.real_outlines.outlines import all_outlines
 from tests.there import there
@@ -15,12 +14,10 @@ from tests.underfoot.laying.judging import CHECKER, TODAY, judge, trial_of
 from tests.underfoot.laying.stripped import LAID, PLANS, strip
 from tests.underfoot_rules.plans import change_plan
 from underfoot.checking.check import Checker, check_source, make_checker
-from underfoot.checking.mend import Edit
 from underfoot.checking.merging_settings import Placed, merge_settings
 from underfoot.checking.report import NO_OBJECTION
 from underfoot.laying.floors import LaidPlan, lay_rooms, rooms_to_lay
 from underfoot.laying.places import list_boxes, measure_from_door
-from underfoot.laying.whole import in_whole_mm
 from underfoot.laying.wiring import _count_back
 from underfoot.laying.wishes import Wishes
 from underfoot.mending.patch import patch_data
@@ -270,33 +267,6 @@ def test_leads_part_at_the_box_where_that_is_shorter() -> None:
     leads = patch_data(data, laid.edits)["rooms"]["bedroom"]["leads"].values()
     first = [lead["route"][1:3] for lead in leads]
     assert {b[0] < a[0] for a, b in first} == {True, False}
-
-
-def test_a_turned_room_is_laid_in_whole_millimetres() -> None:
-    # 5 m by 3 m turned by 30 degrees: its corners are not whole, and no place in it would be.
-    outline = [[1500, 0], [5830.1, 2500], [4330.1, 5098.1], [0, 2598.1]]
-    data = bare_room(outline=outline)
-    (laid,) = lay(data).rooms
-    assert [each.rule.id for each in laid.left] == []
-    room = patch_data(data, laid.edits)["rooms"]["bedroom"]
-    stops = [stop for lead in room["leads"].values() for stop in lead["route"]]
-    places = [stop for stop in stops if isinstance(stop, list)]
-    places += [room[name]["at"] for name in ("junction_box", "sensor")]
-    places += [row["at"] for row in room["rows"].values()]
-    assert len(places) >= 4
-    assert all(isinstance(each, int) for place in places for each in place)
-
-
-def test_strips_may_keep_their_places_where_the_rest_is_whole() -> None:
-    def at(*place: float) -> Edit:
-        return Edit(op="add", path=("rooms", "a", "rows"), value={"A": {"at": list(place)}})
-
-    lead = Edit(op="add", path=("rooms", "a", "leads"), value={"W": {"route": ["A", [1.4, 2]]}})
-    assert in_whole_mm((at(70.4, 80.6), lead)) == (
-        at(70, 81),
-        replace(lead, value={"W": {"route": ["A", [1, 2]]}}),
-    )
-    assert in_whole_mm((at(70.4, 80.6), lead), frozenset({"rows"}))[0] == at(70.4, 80.6)
 
 
 def test_what_the_plan_wishes_is_kept() -> None:

@@ -218,6 +218,9 @@ def test_foreign_bytes_and_characters_are_located(
         ("a:\n  b = 1\n  # so\n\n  c: 2\n", 2, 3, "a `=` stands here in a colon's place"),
         ("a:\n  b\uff1a1\n  c: 2\n", 2, 3, "U+FF1A stands here, which looks like a colon"),
         ("a:\n  b 1\n  c: 2\n", 2, 3, "a colon and a value are missing after this"),
+        ("a:\n  b court, plot 3\n  c: 2\n", 2, 3, "a colon and a value are missing after this"),
+        ("a:\n  b [1, 2]\n  c: 2\n", 2, 3, "a colon and a value are missing after this"),
+        ("a:\n  b: {d: 1,\n    e 2}\n    c: 2\n", 4, 5, "does not fit the lines above it"),
         ("a:\n b: 1\n  c: 2\n", 3, 3, "indented by 2 spaces, the line above it by 1, which has"),
         (
             "a:\n  b: 1\n c: 2\n",

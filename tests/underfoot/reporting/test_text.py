@@ -22,9 +22,7 @@ from tests.underfoot.reporting.reports import (
 )
 from underfoot.checking.caution import CAUTION
 from underfoot.checking.mend import Mend
-from underfoot.checking.report import PlanReport, Reason, Report, RuleFault
-from underfoot.reading.problem import Problem
-from underfoot.reporting.ink import COLOURED, PLAIN
+from underfoot.checking.report import PlanReport, Report, RuleFault
 from underfoot.reporting.text import write_text
 
 GOLDEN = Path(__file__).with_name("golden")
@@ -292,60 +290,6 @@ def test_the_summary_counts_every_verdict() -> None:
 
 def test_a_plan_from_standard_input_has_a_name() -> None:
     assert "standard input" in written(replace(BEDROOM, path="-", title=None))
-
-
-HOSTILE = "Plan\x1b]0;owned\a\x1b[2J\u202eevil\u200b\x9b1m\rgone"
-
-
-def test_nothing_from_a_plan_reaches_the_terminal_raw() -> None:
-    finding = replace(
-        WAIVED,
-        message=HOSTILE,
-        room=HOSTILE,
-        items=(HOSTILE, HOSTILE),
-        remedy=HOSTILE * 2,
-        why=HOSTILE,
-        basis=replace(WAIVED.basis, text=HOSTILE),
-        waiver=replace(WAIVED.waiver, reason=HOSTILE, agreed_by=HOSTILE),
-        details=((HOSTILE, HOSTILE),),
-    )
-    row = replace(
-        KITCHEN.checks[0], why=HOSTILE, reasons=(Reason(why=HOSTILE, points=2, write=HOSTILE),)
-    )
-    change = replace(CHANGED[0], origin=replace(CHANGED[0].origin, file=HOSTILE, because=HOSTILE))
-    plan = replace(
-        KITCHEN,
-        path=HOSTILE,
-        title=HOSTILE,
-        reference=HOSTILE,
-        revision=HOSTILE,
-        status=HOSTILE,
-        checks=(row,),
-        findings=(finding,),
-        faults=(RuleFault(rule=HOSTILE, message=HOSTILE),),
-        changed=(change,),
-    )
-    bad = replace(
-        ATTIC,
-        path=HOSTILE,
-        problems=(Problem(message=HOSTILE, path=HOSTILE, line=2, column=2, file=HOSTILE),),
-    )
-    report = Report(
-        version=VERSION,
-        plans=(plan, bad),
-        passed_over=0,
-        problems=(Problem(message=HOSTILE, file=HOSTILE),),
-    )
-    for ink in (PLAIN, COLOURED):
-        text = (
-            ESCAPE.sub("", "".join(write_text(report, ink=ink)))
-            if ink is COLOURED
-            else ("".join(write_text(report, ink=ink)))
-        )
-        assert text.replace("\n", "").isprintable()
-        assert "\\x1b]0;owned\\x07\\x1b[2J\\u202eevil\\u200b\\x9b1m\\x0dgone" in "".join(
-            text.split()
-        )
 
 
 def test_a_title_of_two_lines_is_one_title() -> None:

@@ -17,7 +17,8 @@ from tests.underfoot.reporting.reports import (
     VERSION,
     wall_finding,
 )
-from tests.underfoot.reporting.test_text import ESCAPE, GOLDEN, HOSTILE
+from tests.underfoot.reporting.test_text import ESCAPE, GOLDEN
+from tests.underfoot.reporting.test_text_hostile import HOSTILE
 from underfoot.checking.caution import CAUTION_IN_BRIEF
 from underfoot.checking.exit_status import REFUSE_AT, RefuseAt, plan_status
 from underfoot.checking.report import (

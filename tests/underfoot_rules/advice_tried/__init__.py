@@ -16,8 +16,9 @@ from datetime import date
 from msgspec import Struct
 from msgspec.structs import replace
 
+from tests.underfoot_rules.advice_tried.advised import Advised
 from tests.underfoot_rules.advice_tried.doing import CannotDoError
-from tests.underfoot_rules.advice_tried.sentences import Advised, read_advice
+from tests.underfoot_rules.advice_tried.sentences import read_advice
 from underfoot.api.rules import Data
 from underfoot.checking.check import Checker, check_source, make_checker
 from underfoot.checking.engine import run
