@@ -7,6 +7,7 @@ import re
 import subprocess
 from collections.abc import Iterable, Mapping
 
+from underfoot.commands.output_files import say
 from underfoot.running.errors import CommandError
 
 # How git writes a name with odd bytes in it, unless it is told to end names with a NUL.
@@ -21,7 +22,9 @@ _LETTERS = {
     b"t": b"\t",
     b"v": b"\v",
 }
+_COMMIT = re.compile(rb"[0-9a-f]{40}(?:[0-9a-f]{24})?")
 _GIT_SECONDS = 120
+_NO_GIT = "the program called git does not answer as git does; see what `git` stands for in PATH"
 
 
 def unquote(name: str) -> str:
@@ -77,7 +80,7 @@ def ask_git(reference: str, folders: Iterable[str]) -> list[str]:
     for top in tops:
         names: list[bytes] = []
         if _knows(reference, top) or not _is_held(top, tops):
-            base = _run(["merge-base", reference, "HEAD"], top).strip()
+            base = _find_parting(reference, top)
             names = _run(
                 ["diff", "--no-renames", "--no-ext-diff", "--no-relative",
                  "--ignore-submodules=none", "--name-only", "-z", os.fsdecode(base), "--"],
@@ -89,6 +92,18 @@ def ask_git(reference: str, folders: Iterable[str]) -> list[str]:
         names += [name[2:] for name in marked if name[:1].islower() or name[:1] == b"S"]
         changed += [os.path.join(top, os.fsdecode(name)) for name in names if name]
     return changed
+
+
+def _find_parting(reference: str, top: str) -> bytes:
+    base = _run(["merge-base", reference, "HEAD"], top).strip()
+    if not _COMMIT.fullmatch(base):
+        raise CommandError(f"--changed-since: {_NO_GIT}")
+    if base == _run(["rev-parse", "HEAD"], top).strip():
+        say(
+            f"--changed-since {reference}: it holds all commits of this branch, so only what is "
+            "not committed counts as changed; on that branch itself check all plans"
+        )
+    return base
 
 
 def _knows(reference: str, top: str) -> bool:
@@ -112,9 +127,27 @@ def list_tracked(folders: Iterable[str]) -> list[str]:
     """Return the absolute paths of all files that git has taken in, where `folders` lie."""
     known: list[str] = []
     for top in _find_tops(folders, "--tracked"):
-        names = _run(["ls-files", "--cached", "--recurse-submodules", "-z"], top, "--tracked")
-        known += [os.path.join(top, os.fsdecode(name)) for name in names.split(b"\0") if name]
+        listed = _run(["ls-files", "--cached", "--recurse-submodules", "-z"], top, "--tracked")
+        # What is only meant to be added (`git add -N`) is in no commit yet.
+        meant = _run(["diff-files", "--name-only", "--diff-filter=A", "-z"], top, "--tracked")
+        names = dict.fromkeys(listed.split(b"\0")).keys() - set(meant.split(b"\0"))
+        known += [os.path.join(top, os.fsdecode(name)) for name in sorted(names) if name]
     return known
+
+
+def list_not_there(folders: Iterable[str], option: str) -> list[str]:
+    """Return the absolute paths of what git has taken in and a sparse checkout leaves out.
+
+    For `--tracked` also of what was deleted here alone: the commit has it still.
+    """
+    absent = []
+    for top in _find_tops(folders, option):
+        for entry in _run(["ls-files", "-v", "-z"], top, option).split(b"\0"):
+            place = os.path.join(top, os.fsdecode(entry[2:]))
+            is_left_out = entry[:1] in b"Ss" or option == "--tracked"
+            if entry and is_left_out and not os.path.lexists(place):
+                absent.append(place)
+    return absent
 
 
 def list_empty_submodules(folders: Iterable[str], option: str) -> list[str]:
@@ -138,8 +171,14 @@ def _find_tops(folders: Iterable[str], option: str) -> list[str]:
     """Return the tops of the work trees that `folders` lie in, each once, asking git of each."""
     near = {os.path.realpath(folder): None for folder in folders}
     trees = dict.fromkeys(_find_work_tree(folder) or folder for folder in near)
-    asked = (_run(["rev-parse", "--show-toplevel"], folder, option) for folder in trees)
-    return list(dict.fromkeys(os.path.realpath(os.fsdecode(top).rstrip("\n")) for top in asked))
+    tops: dict[str, None] = {}
+    for tree in trees:
+        asked = _run(["rev-parse", "--is-inside-work-tree", "--show-toplevel"], tree, option)
+        is_inside, _, top = os.fsdecode(asked).rstrip("\n").partition("\n")
+        if is_inside != "true" or not os.path.isdir(top):
+            raise CommandError(f"{option}: {_NO_GIT}")
+        tops[os.path.realpath(top)] = None
+    return list(tops)
 
 
 # What git tells its hooks of the repository that they run for; another one has other answers.

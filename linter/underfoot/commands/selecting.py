@@ -13,6 +13,7 @@ from underfoot.commands.changes import (
     ask_git,
     is_in_work_tree,
     list_empty_submodules,
+    list_not_there,
     list_tracked,
     resolve_names,
 )
@@ -25,12 +26,14 @@ from underfoot.reading.root import find_root
 from underfoot.running.errors import CommandError
 from underfoot.running.links import is_inside
 from underfoot.running.plan_files import (
+    SETTINGS_NAME,
     STANDARD_INPUT,
     Collected,
     Passed,
     PlanFile,
     collect_plans,
     display_path,
+    is_called_yaml,
 )
 
 
@@ -83,12 +86,13 @@ def select_plans(wanted: Wanted) -> Selection:
     found = _collect(wanted)
     _see_root(found.files, wanted.root)
     left_out = _excluded_by(wanted.exclude)
-    found = _leave_problems_out(_leave_out(found, left_out), wanted, left_out)
-    found = _leave_out(found, Ignoring(wanted.settings, wanted.root).reason_for)
+    ignored = Ignoring(wanted.settings, wanted.root).reason_for
+    for reason_for in (left_out, ignored):
+        found = _leave_problems_out(_leave_out(found, reason_for), wanted, reason_for)
     if wanted.tracked:
         found = _keep_tracked(found, wanted)
     if wanted.tracked or wanted.changed_since is not None:
-        found = _leave_problems_out(_see_submodules(found, wanted), wanted, left_out)
+        found = _leave_problems_out(_see_what_is_not_there(found, wanted), wanted, left_out)
     to_check = found
     if wanted.changed is not None or wanted.changed_since is not None:
         to_check = replace(found, files=_keep_changed(found, wanted))
@@ -169,21 +173,44 @@ def _excluded_by(patterns: Sequence[str]) -> Callable[[PlanFile], str | None]:
     return reason_for
 
 
-def _see_submodules(found: Collected, wanted: Wanted) -> Collected:
-    """Say which submodules below the folders named are not there: their plans are not seen."""
+_NO_SUBMODULE = (
+    "git says that a submodule belongs here, but it is not checked out, and nobody has seen its "
+    "plans: `git submodule update --init` brings it; or leave it out by --exclude"
+)
+_NOT_THERE = (
+    "git has this, but it is not in the folder, and nobody has seen it: `git sparse-checkout "
+    "disable` or `git restore` brings it; or leave it out by --exclude"
+)
+
+
+def _see_what_is_not_there(found: Collected, wanted: Wanted) -> Collected:
+    """Say which submodules, plans, catalogues and settings git has that nobody can see here."""
     option = "--tracked" if wanted.tracked else "--changed-since"
     named = [os.path.realpath(each) for each in wanted.paths if os.path.isdir(each)]
+    if not named:
+        return found
+    here = os.path.realpath(os.curdir)
+    told = [(place, _NO_SUBMODULE) for place in list_empty_submodules(named, option)]
+    told += [
+        (place, _NOT_THERE)
+        for place in list_not_there(named, option)
+        if is_called_yaml(os.path.basename(place))
+    ]
     problems = [
-        Problem(
-            message="git says that a submodule belongs here, but it is not checked out, and nobody "
-            "has seen its plans: `git submodule update --init` brings it; or leave it out by "
-            "--exclude",
-            file=display_path(os.path.relpath(place, os.path.realpath(os.curdir))),
-        )
-        for place in (list_empty_submodules(named, option) if named else ())
-        if any(is_inside(place, folder) for folder in named)
+        Problem(message=message, file=display_path(os.path.relpath(place, here)))
+        for place, message in told
+        if any(_concerns(place, folder) for folder in named)
     ]
     return replace(found, problems=(*found.problems, *problems))
+
+
+def _concerns(place: str, folder: str) -> bool:
+    """Tell whether a place lies below a folder, or is that of settings above it."""
+    if is_inside(place, folder):
+        return not any(
+            part.startswith(".") for part in os.path.relpath(place, folder).split(os.sep)
+        )
+    return os.path.basename(place) == SETTINGS_NAME and is_inside(folder, os.path.dirname(place))
 
 
 def _keep_tracked(found: Collected, wanted: Wanted) -> Collected:
@@ -193,7 +220,7 @@ def _keep_tracked(found: Collected, wanted: Wanted) -> Collected:
     known = {*names, *map(os.path.realpath, names)}
     kept: list[PlanFile] = []
     passed = list(found.passed)
-    problems = list(found.problems)
+    problems = [each for each in found.problems if not _is_stray(each.file, wanted, known)]
     for each in standing:
         file = each.file
         if file.place != STANDARD_INPUT and os.path.realpath(file.place) not in known:
@@ -214,6 +241,14 @@ def _keep_tracked(found: Collected, wanted: Wanted) -> Collected:
     return Collected(
         files=tuple(kept), passed=tuple(passed), problems=tuple(dict.fromkeys(problems))
     )
+
+
+def _is_stray(file: str | None, wanted: Wanted, known: set[str]) -> bool:
+    """Tell whether a file that was found, not named, is none that git has taken in."""
+    if file is None or file in map(display_path, wanted.paths):
+        return False
+    is_file = os.path.islink(file) or os.path.isfile(file)
+    return is_file and known.isdisjoint((_where(file), os.path.realpath(file)))
 
 
 def _where(place: str) -> str:

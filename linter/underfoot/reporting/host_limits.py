@@ -9,6 +9,9 @@ SARIF_BYTES_GZIPPED = 10_000_000
 # No host publishes a number for what is said beside the results; as many are enough to read.
 SARIF_NOTICES = 5_000
 
+# Annotations, as the code host that reads them publishes: a step shows the first ten of each level.
+ANNOTATIONS_A_LEVEL = 10
+
 # JUnit and the page: our own numbers, as nobody publishes any. A hundred rules make a hundred cases
 # a plan, and what is in order tells nobody anything among fifty thousand. A page of 5 MB opens at
 # once and goes by mail; what of it is no plan takes a tenth of that.

@@ -15,11 +15,14 @@ from msgspec import Struct
 from underfoot.checking.matching import identity_of
 from underfoot.checking.report import PlanReport
 from underfoot.checking.summing import Summary
+from underfoot.checking.words import join_names
 from underfoot.reading.problem import Problem
+from underfoot.reporting import host_limits
 from underfoot.reporting.json import encode
 from underfoot.reporting.layout import count_of, escape_invisible
 from underfoot.reporting.phrases import say_asked
 from underfoot.reporting.sarif_places import AS_GIVEN, Told
+from underfoot.reporting.spool import Spool
 
 UNREADABLE_RULE = "unreadable"
 PARTIAL_RULE = "not-all-rules"
@@ -132,17 +135,42 @@ def write_line(row: Row) -> str:
 
 # GitHub's workflow commands know three levels.
 _LEVELS = {"error": "error", "unjudged": "warning", "warning": "warning", "note": "notice"}
+_LEVEL_NAMES = tuple(dict.fromkeys(_LEVELS.values()))
 
 
 class AnnotationWriter(RowWriter):
-    """Writes the workflow commands by which GitHub marks lines of a change."""
+    """Writes the workflow commands by which GitHub marks lines of a change.
+
+    Where there are more than it shows, the first says how many: so they wait for the last.
+    """
 
     def __init__(self, told: Told = AS_GIVEN) -> None:
         super().__init__(self._annotation)
         self.told = told
+        self.rows = Spool()
+        self.levels: Counter[str] = Counter()
+
+    def begin(self, run: Summary) -> Iterable[str]:
+        """Keep what could not be checked as asked."""
+        self.rows.write(super().begin(run))
+        return ()
+
+    def add(self, plan: PlanReport, page: object = None) -> Iterable[str]:
+        """Keep what is to be said of one plan."""
+        self.rows.write(super().add(plan, page))
+        return ()
 
     def end(self, run: Summary) -> Iterable[str]:
-        """Count what is not there since an earlier report had it."""
+        """Write all, and count what is shown by nobody or not there: an earlier report had it."""
+        most = host_limits.ANNOTATIONS_A_LEVEL
+        if max(self.levels.values(), default=0) > most:
+            counts = [count_of(self.levels[level], level) for level in _LEVEL_NAMES]
+            said = (
+                f"{join_names(counts)} are written here, of which a step shows the first "
+                f"{most} of each: all stand in the log, and in the other reports"
+            )
+            yield f"::notice title=underfoot::{said}\n"
+        yield from self.rows.read()
         if run.earlier is not None and run.earlier.known:
             said = f"{count_of(run.earlier.known, 'finding')} known before and left out here"
             yield f"::notice title=underfoot::{said}\n"
@@ -151,7 +179,9 @@ class AnnotationWriter(RowWriter):
         path = _property(self.told.path(row.path))
         title = _property(f"underfoot {row.rule}")
         places = f"file={path},line={row.line},col={row.column},title={title}"
-        return f"::{_LEVELS[row.severity]} {places}::{_data(_one_line(row.message))}\n"
+        level = _LEVELS[row.severity]
+        self.levels[level] += 1
+        return f"::{level} {places}::{_data(_one_line(row.message))}\n"
 
 
 def _data(text: str) -> str:

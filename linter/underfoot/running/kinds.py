@@ -37,6 +37,26 @@ def find_kind(place: str) -> str:
     return PLAN_TOO if _is_plan_too(source) else key
 
 
+def reads_as_plan(place: str) -> bool:
+    """Tell whether a file that is not called YAML is a plan all the same; OSError as above.
+
+    Prose that quotes a plan is none: it does not begin as one, and cannot be read as one.
+    """
+    with open(place, "rb") as stream:
+        head = stream.read(_HEAD_BYTES)
+        if _PLAIN_PLAN.match(head) is not None:
+            return True
+        if PLAN.encode() not in head:
+            return False
+        source = head + stream.read(MOST_BYTES)
+    if len(source) > MOST_BYTES:
+        return False
+    from underfoot.reading.syntax import parse
+
+    parsed = parse(source)
+    return isinstance(parsed.data, dict) and PLAN in parsed.data and not parsed.problems
+
+
 def _is_plan_too(source: bytes) -> bool:
     if PLAN.encode() not in source:
         return False

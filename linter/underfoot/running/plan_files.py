@@ -12,7 +12,7 @@ from msgspec import Struct
 
 from underfoot.reading.problem import Problem
 from underfoot.reading.schema import FORMAT_NAMES
-from underfoot.running.kinds import PLAN, PLAN_TOO, SETTINGS, find_kind
+from underfoot.running.kinds import PLAN, PLAN_TOO, SETTINGS, find_kind, reads_as_plan
 from underfoot.running.links import Following, where_it_lies
 
 STANDARD_INPUT = "-"
@@ -23,6 +23,12 @@ _TIDY = re.compile(r"/?(?:[\w-][\w. -]*/)*[\w-][\w. -]*", re.ASCII)
 _NO_SETTINGS = (
     f"these are settings, but only those in a file called `{SETTINGS_NAME}` count: rename it"
 )
+_NO_PLAN_S_NAME = (
+    "this begins as a plan does, but is not called one, so nobody checks it: let its name end in "
+    "`.yaml`, or leave it out by --exclude"
+)
+# How editors and git call what they put aside.
+_PUT_ASIDE = ("~", ".bak", ".orig")
 _TWO_KINDS = (
     f"this says that it is something else, and by `{PLAN}` that it is a plan as well: take out "
     "what it is not"
@@ -137,7 +143,7 @@ def _named_file(place: str, real: str, apart: str | None) -> PlanFile | Passed |
     kind = PLAN
     if name == SETTINGS_NAME:
         kind = SETTINGS
-    elif _is_called_yaml(name) and os.path.isfile(real):
+    elif is_called_yaml(name) and os.path.isfile(real):
         kind = _kind_of(real)
     return _file_at(place) if kind == PLAN else _no_plan(place, real, kind, apart)
 
@@ -194,8 +200,8 @@ def _walk_folder(
 ) -> Iterator[tuple[str, PlanFile | Problem | Passed]]:
     """Yield what stands below a folder, each with its real place.
 
-    A plan, a Problem for what cannot be opened, what is passed over. Of files that are no YAML
-    nothing is said.
+    A plan, a Problem for what cannot be opened, what is passed over. Of files that are not called
+    YAML only those are told that begin as a plan does.
     """
     place = where_it_lies(place)
     real_place = os.path.realpath(place)
@@ -220,8 +226,12 @@ def _walk_folder(
                 elif not linked or following.is_new(real):
                     folders.append((where_it_lies(entry.path) if linked else entry.path, real))
                 # A link to a folder inside is left: its plans are found where they stand.
-            elif _is_called_yaml(entry.name):
+            elif is_called_yaml(entry.name):
                 yield real, _judge_file(entry, real, place, apart, following)
+            elif not entry.name.startswith(".") and not (linked and following.leads_out(real)):
+                told = _judge_other_file(entry)
+                if told is not None:
+                    yield real, told
 
 
 def _why_not_walked(entry: os.DirEntry[str], real: str, following: Following) -> str | None:
@@ -257,7 +267,21 @@ def _judge_file(
     return _file_at(entry.path, place) if linked else file
 
 
-def _is_called_yaml(name: str) -> bool:
+def _judge_other_file(entry: os.DirEntry[str]) -> Problem | Passed | None:
+    """Tell of a plan whose name keeps it from being checked."""
+    try:
+        # A pipe would be waited for.
+        if not entry.is_file() or not reads_as_plan(entry.path):
+            return None
+    except OSError:
+        return None
+    path = display_path(entry.path)
+    if entry.name.endswith(_PUT_ASIDE):
+        return Passed(path=path, why="a plan put aside, by its name")
+    return Problem(message=_NO_PLAN_S_NAME, file=path)
+
+
+def is_called_yaml(name: str) -> bool:
     """Tell whether a name ends as a YAML file's does, as far as a reader can see."""
     if not name.isascii():
         seen = unicodedata.normalize("NFKC", name)

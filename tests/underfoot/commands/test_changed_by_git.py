@@ -9,7 +9,7 @@ import pytest
 
 from tests.underfoot.asking import Ask
 from tests.underfoot.commands.git_house import CATALOGUE, SHARING, STRICT, git
-from tests.underfoot.commands.tiny_plans import RIGHT, WRONG, put
+from tests.underfoot.commands.tiny_plans import NOTED, RIGHT, WRONG, put
 
 pytestmark = pytest.mark.usefixtures("folder", "tiny")
 
@@ -263,3 +263,25 @@ def test_a_catalogue_by_any_spelling_is_what_a_plan_stands_on(
     put("plans/a.yaml", SHARING.replace("catalogue:", f"{key}:"))
     said = ask("check plans --changed - --format json", stdin=b"shared/catalogue.yaml\n")
     assert said.plans == ["plans/a.yaml"]
+
+
+@pytest.mark.parametrize("answer", ["exit 0", "echo", "echo fine", "pwd"])
+@pytest.mark.parametrize("option", ["--tracked", "--changed-since main"])
+def test_another_program_called_git_is_no_pass(
+    house: None, ask: Ask, monkeypatch: pytest.MonkeyPatch, answer: str, option: str
+) -> None:
+    put("plans/b.yaml", WRONG)
+    put("bin/git", f"#!/bin/sh\n{answer}\n")
+    os.chmod("bin/git", 0o755)
+    monkeypatch.setenv("PATH", os.path.abspath("bin"), prepend=os.pathsep)
+    said = ask(f"check plans --nothing-is-fine {option}", status=2)
+    assert "git" in said.err
+
+
+def test_on_the_branch_itself_it_says_that_little_can_have_changed(house: None, ask: Ask) -> None:
+    said = ask("check plans --changed-since main --nothing-is-fine")
+    assert "holds all commits of this branch" in said.err
+    git("checkout", "-qb", "more")
+    put("plans/b.yaml", NOTED)
+    git("commit", "-qam", "more")
+    assert "holds all" not in ask("check plans --changed-since main").err

@@ -90,6 +90,19 @@ def test_annotations_in_their_host_s_form(plans: None, capsys: Said) -> None:
     ]
 
 
+def test_annotations_above_what_a_step_shows_are_counted_first(ask: Ask) -> None:
+    # The code host shows ten annotations of each level a step, as it publishes.
+    for number in range(10):
+        put(f"plans/{number}.yaml", WRONG)
+    lines = ask("check plans --format annotations", status=1).out.splitlines()
+    assert not [line for line in lines if "a step shows" in line]
+    put("plans/unread.yaml", UNREADABLE)
+    counted, *rest = ask("check plans --format annotations", status=2).out.splitlines()
+    assert counted.startswith("::notice title=underfoot::11 errors, 0 warnings and 0 notices are")
+    assert len(rest) == 11
+    assert set(lines) < set(rest)
+
+
 def test_code_quality_in_its_host_s_form(plans: None, capsys: Said) -> None:
     issues = json.loads(written(capsys, "code-quality"))
     assert len(issues) == sum(row is not None for _, _, row in ROWS)

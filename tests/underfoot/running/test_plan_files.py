@@ -24,12 +24,43 @@ def paths(collected: Collected) -> list[str]:
 
 
 def test_both_endings_are_plans_and_nothing_else(folder: Path) -> None:
-    for name in ("a.yaml", "b.yml", "C.YAML", "notes.txt", "d.json", "e.yaml.bak"):
+    for name in ("a.yaml", "b.yml", "C.YAML"):
         put(f"plans/{name}")
+    for name in ("notes.txt", "d.json", "e.yaml.bak", "format.md"):
+        put(
+            f"plans/{name}",
+            "# Notes\n\n    plan_format: 1\n\nis how a plan begins:\n\nplan_format: 1\n",
+        )
     collected = collect_plans(["plans"])
     assert paths(collected) == ["plans/C.YAML", "plans/a.yaml", "plans/b.yml"]
     assert collected.passed_over == 0
     assert collected.problems == ()
+
+
+@pytest.mark.parametrize(
+    ("name", "text"),
+    [
+        ("a.json", '{"plan_format": 1}'),
+        ("a.json", '\n{\n  "job": {},\n  "plan_format": 1}'),
+        ("a.yaml.txt", "# the hall\n\n" + PLAN),
+        ("a.yml_", PLAN),
+        ("a", PLAN),
+    ],
+)
+def test_a_plan_under_a_name_that_is_none_is_no_pass(folder: Path, name: str, text: str) -> None:
+    put("plans/b.yaml")
+    put(f"plans/{name}", text)
+    (problem,) = collect_plans(["plans"]).problems
+    assert (problem.file, "not called one" in problem.message) == (f"plans/{name}", True)
+
+
+@pytest.mark.parametrize("name", ["a.yaml~", "a.yaml.bak", "a.yaml.orig"])
+def test_a_plan_put_aside_is_told(folder: Path, name: str) -> None:
+    put("plans/b.yaml")
+    put(f"plans/{name}")
+    collected = collect_plans(["plans"])
+    assert not collected.problems
+    assert [each.path for each in collected.passed] == [f"plans/{name}"]
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="such names cannot be there")
