@@ -1,7 +1,5 @@
 """Runs the command `underfoot`; no traceback ever reaches a user."""
 
-from __future__ import annotations
-
 import gc
 import os
 import sys

@@ -1,7 +1,5 @@
 """Checks plans for other programs."""
 
-from __future__ import annotations
-
 import os
 from datetime import date
 

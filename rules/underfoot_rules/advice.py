@@ -1,7 +1,5 @@
 """What a remedy advises: in words, and where it can be drawn."""
 
-from __future__ import annotations
-
 from typing import Any
 
 from msgspec import Struct

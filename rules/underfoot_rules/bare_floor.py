@@ -1,7 +1,5 @@
 """Floor that boards or sheets were to cover and leave bare, for the rules about both."""
 
-from __future__ import annotations
-
 from typing import Any
 
 from underfoot.api.facts import RoomFacts

@@ -1,7 +1,5 @@
 """Fixtures that let neither a lead nor the sensor's conduit through, for the rules about both."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import shapely

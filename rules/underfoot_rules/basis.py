@@ -1,7 +1,5 @@
 """What limits rest on, where several rules say the same."""
 
-from __future__ import annotations
-
 from underfoot.api.rules import Basis
 
 COMMON_PRACTICE = Basis(

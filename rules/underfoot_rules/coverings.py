@@ -1,7 +1,5 @@
 """Which coverings lie over a film or over a room's strips, for the rules about coverings."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from underfoot.api.facts import Facts, RoomFacts, find_heated_parts

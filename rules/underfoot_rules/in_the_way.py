@@ -3,8 +3,6 @@
 Advice that was tried and brought something is not given in figures; it names what is in the way.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Sequence
 
 from underfoot.api.rules import join_names

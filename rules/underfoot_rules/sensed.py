@@ -4,8 +4,6 @@ All strips of a room are switched together, so they all give the same share of t
 part that reaches its limit at the smallest share decides.
 """
 
-from __future__ import annotations
-
 from msgspec import Struct
 
 from underfoot.api.facts import Facts, FloorStack, RoomFacts, find_part_at

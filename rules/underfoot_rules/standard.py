@@ -3,8 +3,6 @@
 What has no page beside it is what the topic's rules need, and no other's.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from importlib import import_module
 from importlib.resources import files

@@ -1,7 +1,5 @@
 """What a cause and what it silences have in common: the same thing, room, film, circuit."""
 
-from __future__ import annotations
-
 from collections.abc import Hashable, Iterable
 from operator import gt
 

@@ -1,7 +1,5 @@
 """One cause, one voice: which rules are silent where another has already spoken."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable
 from typing import Any
 

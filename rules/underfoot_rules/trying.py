@@ -3,8 +3,6 @@
 Rules that share nothing with what is changed are left out: a strip that moves changes no circuit.
 """
 
-from __future__ import annotations
-
 from collections.abc import Container, Iterable, Mapping
 from functools import cache
 from typing import Any

@@ -1,7 +1,5 @@
 """What the heat rules share: the temperatures they take, and a room's floors worked out."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 
 from msgspec import Struct

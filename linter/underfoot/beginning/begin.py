@@ -1,7 +1,5 @@
 """From a size or a drawing to the rooms of a new plan."""
 
-from __future__ import annotations
-
 import os
 import re
 from collections.abc import Callable, Sequence

@@ -1,7 +1,5 @@
 """The spaces of a building model in IFC, read by the library of the extra ``bim``."""
 
-from __future__ import annotations
-
 import math
 from collections import Counter
 from importlib import import_module

@@ -1,7 +1,5 @@
 """The floor of a space in a building model: a profile drawn upwards, or its lowest faces."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterator, Sequence
 from importlib import import_module

@@ -1,7 +1,5 @@
 """Closed lines of straight sides and arcs -> corners that claim no floor that is not there."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterator, Sequence
 from itertools import islice

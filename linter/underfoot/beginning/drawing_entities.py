@@ -1,7 +1,5 @@
 """The entities of a drawing, blocks opened out: closed lines, texts, and what can be neither."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterable, Iterator
 from typing import Any

@@ -1,7 +1,5 @@
 """A drawing in DXF -> its closed lines and its texts, read by the library of the extra ``cad``."""
 
-from __future__ import annotations
-
 import io
 import logging
 from collections.abc import Iterator, Sequence

@@ -1,7 +1,5 @@
 """What was found in a drawing or measured: rooms as outlines, before they are put into a plan."""
 
-from __future__ import annotations
-
 import math
 
 from msgspec import Struct

@@ -1,7 +1,5 @@
 """Lines of a plan as it is written: keys, blanks, and what is said beside them."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 from underfoot.beginning.found import Corners

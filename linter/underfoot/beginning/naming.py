@@ -1,7 +1,5 @@
 """Names as drawings have them -> ids of a plan."""
 
-from __future__ import annotations
-
 import re
 import unicodedata
 from collections.abc import Collection

@@ -1,7 +1,5 @@
 """Closed lines of a drawing -> rooms, what stands in them, and their names."""
 
-from __future__ import annotations
-
 from collections.abc import Collection, Iterator, Sequence
 from typing import Any
 

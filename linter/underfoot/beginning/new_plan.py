@@ -1,7 +1,5 @@
 """A plan as it is begun: written with what is known, and a blank for everything that is not."""
 
-from __future__ import annotations
-
 from datetime import date
 
 from msgspec import Struct

@@ -1,7 +1,5 @@
 """A room as it is begun: its outline, and a blank for everything else."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Collection
 

@@ -1,7 +1,5 @@
 """A room out of its drawing: turned along its walls, its low corner put at the origin, tidied."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Callable
 

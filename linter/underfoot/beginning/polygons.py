@@ -1,7 +1,5 @@
 """Rooms of a GeoJSON file (RFC 7946) or of a file in well-known text."""
 
-from __future__ import annotations
-
 import json
 import re
 from collections.abc import Iterator, Mapping, Sequence

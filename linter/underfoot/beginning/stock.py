@@ -1,7 +1,5 @@
 """What a catalogue has to choose from."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from pathlib import Path
 

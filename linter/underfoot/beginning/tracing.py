@@ -1,7 +1,5 @@
 """A line of a drawing -> its straight sides and arcs, seen from above, and whether it closes."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Sequence
 from typing import Any

@@ -1,7 +1,5 @@
 """What is taken of heat where a plan says nothing, from the limits in force."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 
 from underfoot.checking.facts.stack import Assumptions

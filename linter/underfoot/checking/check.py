@@ -1,7 +1,5 @@
 """One plan's bytes -> its part of the report: the function that every command and job runs."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from datetime import date
 from pathlib import Path

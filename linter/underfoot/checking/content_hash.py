@@ -1,7 +1,5 @@
 """Hashes of what was reviewed: the plan, its catalogue, the settings, the rules."""
 
-from __future__ import annotations
-
 import json
 from collections.abc import Sequence
 from hashlib import sha256

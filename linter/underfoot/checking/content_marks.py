@@ -3,8 +3,6 @@
 So a finding that was known is known again where only a room or a strip was called otherwise.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Mapping
 from hashlib import sha256
 from typing import Any

@@ -1,7 +1,5 @@
 """Says where the tool itself fell down, and whether it only lacked memory."""
 
-from __future__ import annotations
-
 import sys
 import traceback
 

@@ -3,8 +3,6 @@
 A decision belongs to a finding's identity: rule, room and items. It waives nothing.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 from msgspec.structs import replace

@@ -8,8 +8,6 @@ each other still are. Where one of them, or a fixture, is there and not as it is
 the same without that. All else is held back, and of what is kept a remedy that differs.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any

@@ -1,7 +1,5 @@
 """Holds a run against an earlier report: what was known then no longer counts for the status."""
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Callable, Collection, Mapping, Sequence
 from types import MappingProxyType

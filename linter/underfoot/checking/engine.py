@@ -1,7 +1,5 @@
 """Runs the rules over one plan and counts what was checked, found and left undecided."""
 
-from __future__ import annotations
-
 import sys
 import threading
 import traceback

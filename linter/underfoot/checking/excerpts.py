@@ -1,7 +1,5 @@
 """The lines of a file that a report points at, cut to what can be shown."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 

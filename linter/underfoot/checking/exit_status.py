@@ -1,7 +1,5 @@
 """The exit status, a function of the finished report."""
 
-from __future__ import annotations
-
 from collections.abc import Collection
 from typing import Literal, get_args
 

@@ -1,7 +1,5 @@
 """A shape as a GeoJSON geometry (RFC 7946), in the room's millimetres."""
 
-from __future__ import annotations
-
 from typing import Any
 
 

@@ -4,8 +4,6 @@ This is the engine's own, beside the rules of every set: it is not among those t
 so that nothing switches it off or makes less of it, and no plan waives it.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from underfoot.checking.facts import Facts

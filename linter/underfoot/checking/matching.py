@@ -3,8 +3,6 @@
 A finding's identity is its rule, its room and its items: it survives moved lines and new numbers.
 """
 
-from __future__ import annotations
-
 from collections import deque
 from collections.abc import Sequence
 from typing import Generic, Literal, Protocol, TypeVar

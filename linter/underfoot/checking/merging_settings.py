@@ -1,7 +1,5 @@
 """Settings files -> what is in force: the nearest wins whole, unless one above it is locked."""
 
-from __future__ import annotations
-
 import os
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field

@@ -1,7 +1,5 @@
 """A mutation is a value: one way in which a right plan is really got wrong."""
 
-from __future__ import annotations
-
 import random
 from collections.abc import Callable
 from typing import Any

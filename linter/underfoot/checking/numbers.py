@@ -1,7 +1,5 @@
 """Numbers as text, so that a value never looks equal to a limit that it misses."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Sequence
 

@@ -1,7 +1,5 @@
 """Where a setting comes from: the file, the line and the reason that it gives."""
 
-from __future__ import annotations
-
 from msgspec import Struct
 
 

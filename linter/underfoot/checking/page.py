@@ -11,8 +11,6 @@ A page is Markdown beside the rule's module, with the sections ``Why``, ``Puttin
     change: {...}                   # JSON Merge Patch (RFC 7396) to the set's base plan
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Mapping
 from functools import cache

@@ -1,7 +1,5 @@
 """Edits as a JSON Patch (RFC 6902) writes them, with JSON Pointers (RFC 6901)."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Mapping
 from typing import Any
 

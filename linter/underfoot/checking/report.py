@@ -1,7 +1,5 @@
 """The finished report as values: findings in order and numbered, the verdict, what was checked."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Mapping, Sequence
 from functools import cache
 from typing import Any, Literal

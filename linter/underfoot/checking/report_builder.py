@@ -1,7 +1,5 @@
 """What the engine found -> the finished report of a plan: order, numbers, words, the verdict."""
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import date

@@ -1,7 +1,5 @@
 """Puts the rules of all sets in an order in which a cause comes before what it silences."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from graphlib import CycleError, TopologicalSorter
 

@@ -1,7 +1,5 @@
 """Finds rule sets through the entry-point group ``underfoot.rule_sets``."""
 
-from __future__ import annotations
-
 import sys
 from collections.abc import Container, Iterator, Sequence
 from contextlib import redirect_stdout

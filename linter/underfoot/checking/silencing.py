@@ -1,7 +1,5 @@
 """One cause, one voice: which subjects of a rule are silent where another rule has spoken."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
 from typing import TypeVar
 

@@ -1,7 +1,5 @@
 """What a rule hands over is held against what every report needs of it."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from math import isfinite
 from numbers import Integral, Rational, Real

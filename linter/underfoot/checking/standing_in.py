@@ -1,7 +1,5 @@
 """A plan with far too much where something may be missing, without what is not as meant."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 
 from msgspec.structs import replace

@@ -1,7 +1,5 @@
 """What is kept of a run once its plans have been written: a line a plan, and how it ends."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 from msgspec import Struct

@@ -1,7 +1,5 @@
 """Which rules no plan may waive, and why not."""
 
-from __future__ import annotations
-
 from underfoot.checking.makers_figures import MAKERS_FIGURES
 from underfoot.checking.rule_order import RuleOrder
 from underfoot.checking.settings import Settings

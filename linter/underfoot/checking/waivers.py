@@ -1,7 +1,5 @@
 """Which findings somebody agreed to leave, and which of these agreements hold."""
 
-from __future__ import annotations
-
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from datetime import date
 

@@ -1,7 +1,5 @@
 """Phrases that several rules need: places, directions, lists."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterable, Sequence
 

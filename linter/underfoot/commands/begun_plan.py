@@ -1,7 +1,5 @@
 """What was asked of `underfoot new` -> a plan's text: the rooms, the materials, the voltage."""
 
-from __future__ import annotations
-
 import os
 import re
 from collections.abc import Mapping, Sequence

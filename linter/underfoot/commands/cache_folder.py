@@ -1,7 +1,5 @@
 """The folder of kept results: made ready before a run, kept within bounds after it."""
 
-from __future__ import annotations
-
 import os
 import platform
 import re

@@ -1,7 +1,5 @@
 """What has changed, as a list of names says it or as git itself does."""
 
-from __future__ import annotations
-
 import os
 import re
 import subprocess

@@ -1,7 +1,5 @@
 """Under which names a class's results go: those of a roster, or numbers drawn by lot."""
 
-from __future__ import annotations
-
 import os
 from collections.abc import Mapping, Sequence
 

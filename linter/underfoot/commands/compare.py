@@ -1,7 +1,5 @@
 """`underfoot compare`: two revisions, plans or folders, held side by side."""
 
-from __future__ import annotations
-
 import os
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import date

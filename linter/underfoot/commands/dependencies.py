@@ -1,7 +1,5 @@
 """What each plan stands on: its catalogue, its review, the settings files beside and above it."""
 
-from __future__ import annotations
-
 import os
 import posixpath
 import re

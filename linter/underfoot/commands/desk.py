@@ -1,7 +1,5 @@
 """`underfoot desk`: the review page for plans that are being worked on."""
 
-from __future__ import annotations
-
 import asyncio
 import os
 from datetime import date

@@ -1,7 +1,5 @@
 """`underfoot draw`: one sheet a room, findings marked by number."""
 
-from __future__ import annotations
-
 import os
 from collections.abc import Sequence
 from datetime import date

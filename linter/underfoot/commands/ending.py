@@ -1,7 +1,5 @@
 """How a command ends: whatever happened in it becomes one line and a status, never a traceback."""
 
-from __future__ import annotations
-
 import os
 import sys
 from collections.abc import Callable

@@ -1,7 +1,5 @@
 """`underfoot exercise`: a right plan in; a damaged one, its drawing and the answer key out."""
 
-from __future__ import annotations
-
 import os
 import sys
 from datetime import date

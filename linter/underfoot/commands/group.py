@@ -1,7 +1,5 @@
 """The command `underfoot` and its sub-commands, each imported when it is asked for."""
 
-from __future__ import annotations
-
 from importlib import import_module
 
 import click

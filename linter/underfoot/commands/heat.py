@@ -1,7 +1,5 @@
 """`underfoot heat`: where a heated floor is warm, and where it stays cold."""
 
-from __future__ import annotations
-
 from importlib.util import find_spec
 from pathlib import Path
 

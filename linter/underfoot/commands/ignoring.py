@@ -1,7 +1,5 @@
 """Which plans the settings beside and above them say to leave alone."""
 
-from __future__ import annotations
-
 import os
 from collections.abc import Iterator, Sequence
 from fnmatch import fnmatchcase

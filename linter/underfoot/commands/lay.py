@@ -1,7 +1,5 @@
 """`underfoot lay`: strips, circuits, leads, box and sensor for the rooms that have none yet."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from datetime import date
 from typing import Any

@@ -1,7 +1,5 @@
 """Commands that cannot take the machine with them, whatever they read."""
 
-from __future__ import annotations
-
 import os
 import signal
 import sys

@@ -1,7 +1,5 @@
 """Lists of paths, as other programs hand them over: one a line, or with a NUL behind each."""
 
-from __future__ import annotations
-
 import os
 
 from underfoot.running.errors import CommandError

@@ -1,7 +1,5 @@
 """What a command makes of one plan: its format by the file's ending, and where it goes."""
 
-from __future__ import annotations
-
 import os
 import sys
 from collections.abc import Iterable, Mapping

@@ -1,7 +1,5 @@
 """`underfoot mark`: a folder of submissions in; marks, sheets and the class out."""
 
-from __future__ import annotations
-
 import os
 from collections.abc import Sequence
 from datetime import date

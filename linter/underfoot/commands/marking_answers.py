@@ -1,7 +1,5 @@
 """`underfoot mark --answers`: lists of faults found, marked against an exercise's key."""
 
-from __future__ import annotations
-
 import os
 from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path

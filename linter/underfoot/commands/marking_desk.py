@@ -1,7 +1,5 @@
 """Makes ready what submissions are judged by: a scheme with its brief, or a brief alone."""
 
-from __future__ import annotations
-
 import json
 from collections.abc import Sequence
 from datetime import date

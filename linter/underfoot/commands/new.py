@@ -1,7 +1,5 @@
 """`underfoot new`: a room's size or its drawing in, a commented plan with blanks out."""
 
-from __future__ import annotations
-
 import os
 import shlex
 import sys

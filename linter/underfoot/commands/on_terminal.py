@@ -1,7 +1,5 @@
 """How text is set on standard output: as wide as a terminal, and in colours where it shows them."""
 
-from __future__ import annotations
-
 import os
 import shutil
 import sys

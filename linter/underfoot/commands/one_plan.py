@@ -1,7 +1,5 @@
 """One plan read and checked for a command that makes something of it."""
 
-from __future__ import annotations
-
 import os
 from datetime import date
 from pathlib import Path

@@ -1,7 +1,5 @@
 """Options of a check that contradict each other, or would do nothing as they are given."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 import click

@@ -1,7 +1,5 @@
 """Options that several commands share."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Callable, Sequence
 from datetime import date

@@ -1,7 +1,5 @@
 """Where a report goes: standard output, or a file that is written whole or not at all."""
 
-from __future__ import annotations
-
 import os
 import stat
 import sys

@@ -1,7 +1,5 @@
 """What `underfoot new` asks at a terminal, with what it takes where nothing is answered."""
 
-from __future__ import annotations
-
 import os
 from collections.abc import Callable, Sequence
 from pathlib import Path

@@ -1,7 +1,5 @@
 """Where files really lie, told for many files of few folders."""
 
-from __future__ import annotations
-
 import os
 
 

@@ -1,7 +1,5 @@
 """`underfoot review`: what was decided about a plan's findings, kept beside the plan."""
 
-from __future__ import annotations
-
 import os
 import re
 from collections.abc import Iterable, Sequence

@@ -1,7 +1,5 @@
 """A plan that a command changes in its own text: found, and written whole or not at all."""
 
-from __future__ import annotations
-
 import os
 import stat
 from collections.abc import Iterator

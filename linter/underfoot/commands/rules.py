@@ -1,7 +1,5 @@
 """`underfoot rules`: the list of rules."""
 
-from __future__ import annotations
-
 import os
 
 import click

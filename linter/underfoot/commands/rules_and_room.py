@@ -1,7 +1,5 @@
 """The rules and the room that a command line asks for by name, where it does not ask for all."""
 
-from __future__ import annotations
-
 from collections.abc import Collection, Sequence
 
 from underfoot.checking.makers_figures import MAKERS_FIGURES

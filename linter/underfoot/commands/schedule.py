@@ -1,7 +1,5 @@
 """`underfoot schedule`: the job's papers, worked out of a plan."""
 
-from __future__ import annotations
-
 import os
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager

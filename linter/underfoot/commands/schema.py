@@ -1,7 +1,5 @@
 """`underfoot schema`: JSON Schemas for editors and other programs."""
 
-from __future__ import annotations
-
 import click
 
 from underfoot.commands.options import format_option

@@ -1,7 +1,5 @@
 """`underfoot scheme`: model answers in; a scheme to be edited out, or one tried on them."""
 
-from __future__ import annotations
-
 import os
 from collections.abc import Sequence
 from datetime import date

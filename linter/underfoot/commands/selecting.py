@@ -1,7 +1,5 @@
 """Which plans of a command line are to be checked: those named, less what need not or must not."""
 
-from __future__ import annotations
-
 import os
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from pathlib import Path

@@ -1,7 +1,5 @@
 """`underfoot serve-editor`: a language server on standard input and output."""
 
-from __future__ import annotations
-
 from importlib.util import find_spec
 
 import click

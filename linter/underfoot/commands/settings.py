@@ -1,7 +1,5 @@
 """`underfoot settings PATH`: what is in force there, and where each came from."""
 
-from __future__ import annotations
-
 import os
 from pathlib import Path
 

@@ -1,7 +1,5 @@
 """Problems said on standard error."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 from msgspec.structs import replace

@@ -1,7 +1,5 @@
 """`underfoot schedule --readings`: what was typed into a test sheet goes into the plan."""
 
-from __future__ import annotations
-
 import sys
 from pathlib import Path
 

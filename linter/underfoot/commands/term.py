@@ -1,7 +1,5 @@
 """`underfoot term`: the marks of several briefs joined, for the class and for each apprentice."""
 
-from __future__ import annotations
-
 import os
 from importlib.util import find_spec
 

@@ -1,7 +1,5 @@
 """`underfoot why RULE`: one rule in full."""
 
-from __future__ import annotations
-
 import click
 
 from underfoot.checking.makers_figures import MAKERS_FIGURES

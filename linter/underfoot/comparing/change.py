@@ -1,7 +1,5 @@
 """One thing of a plan that is not as it was, and the words for how far it went."""
 
-from __future__ import annotations
-
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from math import hypot
 from typing import Any, Literal

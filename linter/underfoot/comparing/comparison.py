@@ -1,7 +1,5 @@
 """Findings of two revisions: cleared, left, brought in, and changed in measure."""
 
-from __future__ import annotations
-
 from msgspec import Struct
 
 from underfoot.checking.check import CheckedPlan

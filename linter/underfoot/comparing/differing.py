@@ -1,7 +1,5 @@
 """Values of two revisions that differ, in the words of the trade: ``breaker: 10 A, was 16 A``."""
 
-from __future__ import annotations
-
 from collections.abc import Collection, Iterator, Mapping
 from typing import Any
 

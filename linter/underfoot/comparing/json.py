@@ -1,7 +1,5 @@
 """Two revisions held side by side, as JSON, `compare_format` 1."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 

@@ -4,8 +4,6 @@ Courses and runs are told by how they are laid: board by board, one other settin
 hundred changes. What is laid piece by piece is told by the piece.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping
 from itertools import zip_longest
 from typing import Any

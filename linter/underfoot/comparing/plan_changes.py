@@ -1,7 +1,5 @@
 """What became of a plan between two revisions: rooms, then circuits, materials and papers."""
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Any, TypeVar

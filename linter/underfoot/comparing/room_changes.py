@@ -1,7 +1,5 @@
 """What became of the things drawn in a room, each by its id."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterator, Mapping
 from functools import partial
 from typing import Any, TypeVar

@@ -1,7 +1,5 @@
 """Two revisions held side by side, as text."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator, Sequence
 
 from underfoot.checking.caution import CAUTION

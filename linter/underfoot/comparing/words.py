@@ -1,7 +1,5 @@
 """What a comparison says in the same words in every format."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterable, Sequence
 

@@ -1,7 +1,5 @@
 """The desk as a web application: the page, its parts, its news, and what is asked to be written."""
 
-from __future__ import annotations
-
 import json
 import re
 from collections.abc import AsyncIterator, Awaitable, Callable

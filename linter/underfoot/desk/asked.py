@@ -3,8 +3,6 @@
 Whoever decides has looked at one state of the plan and of its review; both must still be so.
 """
 
-from __future__ import annotations
-
 from pathlib import Path
 from typing import Annotated
 

@@ -1,7 +1,5 @@
 """The plans at the desk as they were last found, and the page that shows them."""
 
-from __future__ import annotations
-
 from collections.abc import Collection, Sequence
 
 from msgspec import Struct

@@ -1,7 +1,5 @@
 """The desk at work: what changes on the disk is checked anew, and whoever looks on is told."""
 
-from __future__ import annotations
-
 import asyncio
 import os
 from collections.abc import Callable, Collection, Iterable, Sequence

@@ -3,8 +3,6 @@
 A plan is checked apart from the desk's own process; only this comes back.
 """
 
-from __future__ import annotations
-
 import os
 from pathlib import Path
 

@@ -1,7 +1,5 @@
 """Who may ask the desk: the page that it sent, on this machine, and nobody else."""
 
-from __future__ import annotations
-
 import hmac
 from collections.abc import Mapping
 

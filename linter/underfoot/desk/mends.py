@@ -1,7 +1,5 @@
 """Mends of one finding, tried apart from the desk, each with the drawing before and after."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from datetime import date
 from pathlib import Path

@@ -1,7 +1,5 @@
 """Files that the desk writes: only what is as it was when the page was made is replaced."""
 
-from __future__ import annotations
-
 import os
 from contextlib import suppress
 from pathlib import Path

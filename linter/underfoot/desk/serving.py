@@ -1,7 +1,5 @@
 """Runs the desk until it is told to end."""
 
-from __future__ import annotations
-
 import asyncio
 import os
 import secrets

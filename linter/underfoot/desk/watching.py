@@ -1,7 +1,5 @@
 """What changes on the disk, by real path: below the folder, and of files that plans stand on."""
 
-from __future__ import annotations
-
 import asyncio
 import os
 from collections.abc import AsyncIterator, Collection

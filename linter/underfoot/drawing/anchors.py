@@ -1,7 +1,5 @@
 """Where in the room a finding is, and which place of it a leader line points at."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Sequence
 from typing import Any

@@ -1,7 +1,5 @@
 """Findings as numbered balloons, joined to their places by leader lines."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterable, Iterator, Sequence
 

@@ -1,7 +1,5 @@
 """The zones of baths and showers, seen from above; nothing in them is planned by them."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 import shapely

@@ -1,7 +1,5 @@
 """A room drawn by itself, to stand in a page; and how a room is put on any paper."""
 
-from __future__ import annotations
-
 from msgspec import Struct
 
 from underfoot.checking.facts import RoomFacts

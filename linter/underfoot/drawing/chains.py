@@ -1,7 +1,5 @@
 """Which dimensions stand in rows outside the room: strips, corners, box and thermostat, overall."""
 
-from __future__ import annotations
-
 import math
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence

@@ -1,7 +1,5 @@
 """The circuits of a room: what is on each, and the lengths of its strips."""
 
-from __future__ import annotations
-
 from collections import defaultdict
 from collections.abc import Sequence
 from itertools import groupby

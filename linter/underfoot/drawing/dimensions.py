@@ -1,7 +1,5 @@
 """Dimensions drawn in rows outside the room, after ISO 129-1."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 
 from msgspec import Struct

@@ -1,7 +1,5 @@
 """The drawing of one room: every layer, its lettering, dimensions and balloons, in order."""
 
-from __future__ import annotations
-
 from collections.abc import Collection, Sequence
 
 from msgspec import Struct

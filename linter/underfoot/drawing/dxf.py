@@ -1,7 +1,5 @@
 """A room as a drawing in DXF, in mm, each kind of thing on a layer of its own."""
 
-from __future__ import annotations
-
 import io
 import math
 import textwrap

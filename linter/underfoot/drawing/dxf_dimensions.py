@@ -1,7 +1,5 @@
 """Dimensions in DXF: in rows outside the room, and inside it from walls and corners."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Collection, Iterator
 from typing import Any

@@ -1,7 +1,5 @@
 """Marks of a drawing in DXF: lines, dots and letters on their layers, with what they are."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Sequence
 from typing import Any
 

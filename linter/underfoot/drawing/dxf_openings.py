@@ -1,7 +1,5 @@
 """Doors, windows and passages, and the arrow to the north, in DXF."""
 
-from __future__ import annotations
-
 import math
 from typing import Any
 

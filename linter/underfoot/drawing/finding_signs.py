@@ -1,7 +1,5 @@
 """The signs of findings: a balloon's shape by severity, and the fault's own shape."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterable, Iterator, Mapping
 from itertools import pairwise

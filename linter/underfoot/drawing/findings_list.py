@@ -1,7 +1,5 @@
 """The list of findings: each number with what it says, never shortened."""
 
-from __future__ import annotations
-
 from collections.abc import Collection, Sequence
 
 from underfoot.checking.report import (

@@ -1,7 +1,5 @@
 """What lies under and over the strips: boards, sheets of the vapour barrier, coverings."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import shapely

@@ -3,8 +3,6 @@
 Lists that have no room beside the drawing stand on further sheets.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Collection, Sequence
 
 from msgspec import Struct

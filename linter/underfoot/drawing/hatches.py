@@ -4,8 +4,6 @@ Parts that touch differ in the direction or the spacing of their lines. Wood, in
 screed and ground have the signs usual in drawings of buildings (common practice, no standard's).
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterator
 from typing import Literal

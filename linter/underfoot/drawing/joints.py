@@ -1,7 +1,5 @@
 """Where leads join strips, numbered in the order in which the current comes to them."""
 
-from __future__ import annotations
-
 import math
 from collections import Counter
 

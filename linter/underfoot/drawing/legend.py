@@ -1,7 +1,5 @@
 """The legend: every sign that is on this sheet, and no other."""
 
-from __future__ import annotations
-
 from collections.abc import Collection, Iterator, Sequence
 
 from msgspec import Struct

@@ -1,7 +1,5 @@
 """Lettering: sizes after ISO 3098, and how wide a text will be."""
 
-from __future__ import annotations
-
 import unicodedata
 from collections.abc import Sequence
 

@@ -1,7 +1,5 @@
 """Dimensions inside the room, each a line of its own beside what it sets out (ISO 129-1)."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterable, Iterator, Sequence
 

@@ -1,7 +1,5 @@
 """The arrow that points north, in a place of the drawing that nothing else needs."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterable, Sequence
 

@@ -1,7 +1,5 @@
 """What is taken on the sheet: four-cornered patches, and whether a new one would touch them."""
 
-from __future__ import annotations
-
 import math
 from collections import defaultdict
 from collections.abc import Iterable, Sequence

@@ -1,7 +1,5 @@
 """What a finding's advice offers, and floor that it calls cold: drawn as nothing planned is."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from typing import Any
 

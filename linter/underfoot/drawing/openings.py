@@ -1,7 +1,5 @@
 """Doors, windows and passages by the usual signs."""
 
-from __future__ import annotations
-
 import math
 
 import shapely

@@ -1,7 +1,5 @@
 """The room itself: walls, clearance border, fixtures, joints and the origin."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import shapely

@@ -3,8 +3,6 @@
 An entry is never cut: what does not fit into a column goes into the next one.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable, Sequence
 
 from msgspec import Struct

@@ -1,7 +1,5 @@
 """Line widths, colours and hatches: each circuit differs in hatch as well as in colour."""
 
-from __future__ import annotations
-
 from underfoot.drawing.svg import Look, circle, tag
 
 # Line widths of ISO 128-2, mm.

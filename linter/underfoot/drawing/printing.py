@@ -1,7 +1,5 @@
 """Sheets as PDF and PNG, through the libraries that the extra ``print`` brings."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Mapping, Sequence
 from importlib import import_module

@@ -1,7 +1,5 @@
 """The remarks of the plan, each beside the name of its thing."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from underfoot.drawing.scene import Scene

@@ -1,7 +1,5 @@
 """What every part of a drawing needs to know: the room, the plan, and how they lie on paper."""
 
-from __future__ import annotations
-
 import shapely
 from msgspec import Struct
 

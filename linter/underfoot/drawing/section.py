@@ -1,7 +1,5 @@
 """A section through the floor: its layers from the covering down, and how high they build."""
 
-from __future__ import annotations
-
 from msgspec import Struct
 
 from underfoot.drawing import pens

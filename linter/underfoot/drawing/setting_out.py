@@ -1,7 +1,5 @@
 """What a tape must find inside a room: strips that stop short, fixtures, sensor, leads."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Collection, Iterator, Sequence
 

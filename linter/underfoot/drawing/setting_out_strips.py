@@ -1,7 +1,5 @@
 """What a tape must find of strips: edges of many blocks, stops that are short, rows askew."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping, Sequence
 
 import numpy as np

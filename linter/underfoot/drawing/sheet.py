@@ -3,8 +3,6 @@
 What of the lists has no room beside the drawing stands on further sheets.
 """
 
-from __future__ import annotations
-
 from collections.abc import Collection
 
 from underfoot.checking.facts import RoomFacts

@@ -1,7 +1,5 @@
 """The strips: hatched by circuit, with id, length and connected end."""
 
-from __future__ import annotations
-
 import math
 from collections import defaultdict
 

@@ -1,7 +1,5 @@
 """SVG written by hand: elements as text, numbers of fixed decimals, everything escaped."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterable, Sequence
 

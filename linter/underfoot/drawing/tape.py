@@ -4,8 +4,6 @@ Everything is measured square from walls; what lies beside a wall from that wall
 its end; a strip's stop along the strip's own edge; where none of these will do, from two corners.
 """
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterator, Sequence
 from functools import cached_property

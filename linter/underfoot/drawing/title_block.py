@@ -1,7 +1,5 @@
 """The title block with the data fields of ISO 7200, the head of a sheet, and the caution."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 from msgspec import Struct

@@ -1,7 +1,5 @@
 """How long the walls askew are, beside them: the rows of dimensions along x and y do not say it."""
 
-from __future__ import annotations
-
 import math
 from itertools import pairwise
 

@@ -1,7 +1,5 @@
 """Leads, junction box, thermostat and sensor. The signs are plain shapes with their letters."""
 
-from __future__ import annotations
-
 import math
 
 import shapely

@@ -3,8 +3,6 @@
 What is put in stays blank: facts, reasons and names are for whoever writes the plan.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterator
 

@@ -1,7 +1,5 @@
 """The answers of the judging process, by name."""
 
-from __future__ import annotations
-
 import os
 from collections.abc import Sequence
 from datetime import date

@@ -1,7 +1,5 @@
 """Keeps what is marked true: every text is judged, and told of where it is still the newest."""
 
-from __future__ import annotations
-
 import asyncio
 import logging
 from collections.abc import Callable, Iterable

@@ -1,7 +1,5 @@
 """What could be written where the cursor stands: keys, words, ids."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable, Iterator
 from typing import Literal
 

@@ -1,7 +1,5 @@
 """What the plan format declares of a place: the key that stands there, and its kind of value."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 from msgspec import Struct

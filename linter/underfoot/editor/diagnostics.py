@@ -1,7 +1,5 @@
 """What is marked in the text: problems, findings, points that could not be judged."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from typing import Literal
 

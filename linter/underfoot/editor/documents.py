@@ -1,7 +1,5 @@
 """The texts that an editor has open, and what was last told of each."""
 
-from __future__ import annotations
-
 import re
 from dataclasses import dataclass
 from typing import Any

@@ -1,7 +1,5 @@
 """What a plan's things come to, in words: a strip, a row, a circuit, a film, a room."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Sequence
 
 import shapely

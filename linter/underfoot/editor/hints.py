@@ -1,7 +1,5 @@
 """What is shown between the words of a text: the names of a row's strips, and their sum."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping
 
 from msgspec import Struct

@@ -1,7 +1,5 @@
 """What is explained where the pointer rests: an id, or a key."""
 
-from __future__ import annotations
-
 from msgspec import Struct
 
 from underfoot.editor.declared import find_declared, say_key

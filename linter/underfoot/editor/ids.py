@@ -1,7 +1,5 @@
 """The ids of a plan's text: where each is given, and where it is used."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterator
 from functools import lru_cache

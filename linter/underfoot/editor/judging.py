@@ -1,7 +1,5 @@
 """A plan's text as the editor has it -> what is told of it, by the settings beside the plan."""
 
-from __future__ import annotations
-
 import os
 import time
 from collections import OrderedDict

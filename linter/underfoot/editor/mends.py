@@ -1,7 +1,5 @@
 """Mends of a finding as changes to the text that the editor has."""
 
-from __future__ import annotations
-
 from msgspec import Struct
 
 from underfoot.checking.check import Checker

@@ -1,7 +1,5 @@
 """Files that stand beside plans: what in them cannot be read."""
 
-from __future__ import annotations
-
 from msgspec.structs import replace
 
 from underfoot.editor.told import Told

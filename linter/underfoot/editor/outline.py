@@ -1,7 +1,5 @@
 """What stands where in a plan's text, whether or not it is YAML as yet."""
 
-from __future__ import annotations
-
 from functools import lru_cache
 
 from msgspec import Struct

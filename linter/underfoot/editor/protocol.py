@@ -1,7 +1,5 @@
 """Our values as the Language Server Protocol has them, and back."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 from lsprotocol import types as lsp

@@ -4,8 +4,6 @@ What is not closed ends where a line stands no deeper than the one that opened i
 here: that is for the reader.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field

@@ -1,7 +1,5 @@
 """The language server: requests of an editor -> questions about the text it has -> answers."""
 
-from __future__ import annotations
-
 import logging
 import os
 import sys

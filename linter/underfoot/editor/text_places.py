@@ -4,8 +4,6 @@ We count characters from 0. An editor counts its own units in a line: those of U
 was agreed otherwise, in which a character beyond the basic plane counts as two.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Sequence
 

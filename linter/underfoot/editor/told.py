@@ -1,7 +1,5 @@
 """What the judging process tells of a plan's text."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 
 from msgspec import Struct

@@ -4,8 +4,6 @@ It is kept to what a plan may cost, as every check is; one that takes more is en
 begins. Its standard output is not the server's, which belongs to the protocol.
 """
 
-from __future__ import annotations
-
 import contextlib
 import gc
 import multiprocessing

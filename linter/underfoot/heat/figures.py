@@ -1,7 +1,5 @@
 """The figures of a temperature picture as text and as JSON."""
 
-from __future__ import annotations
-
 import json
 from collections.abc import Sequence
 from typing import Any

@@ -1,7 +1,5 @@
 """Lines of equal temperature through a grid of cells (marching squares)."""
 
-from __future__ import annotations
-
 from underfoot.physics.field import Floats
 
 Point = tuple[float, float]

@@ -1,7 +1,5 @@
 """A temperature picture as SVG: colours even to the eye, isotherms, a scale, and the figures."""
 
-from __future__ import annotations
-
 import base64
 import math
 import struct

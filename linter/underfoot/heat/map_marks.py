@@ -1,7 +1,5 @@
 """What a temperature picture needs beside its colours: fixtures, the limit, a profile."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterable, Iterator
 from xml.sax.saxutils import escape

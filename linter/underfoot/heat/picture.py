@@ -1,7 +1,5 @@
 """Where a heated floor is warm and where it stays cold: the picture's inputs and its figures."""
 
-from __future__ import annotations
-
 import numpy as np
 import shapely
 from msgspec import Struct

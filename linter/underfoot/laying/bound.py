@@ -1,7 +1,5 @@
 """How much strips side by side could heat at the very most: proved, wherever they may begin."""
 
-from __future__ import annotations
-
 import math
 from typing import Any
 

@@ -1,7 +1,5 @@
 """What a room needs of its floor, for a laying that heats no more than that."""
 
-from __future__ import annotations
-
 from msgspec import Struct
 
 from underfoot.checking.assuming import NothingTakenError, gather_assumptions

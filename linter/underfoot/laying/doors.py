@@ -1,7 +1,5 @@
 """What doorways ask of a laying: no joints right before them, nothing where screws go."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from typing import Any
 

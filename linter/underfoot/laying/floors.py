@@ -1,7 +1,5 @@
 """Lays the rooms of a plan that have no strips yet, and puts each way of laying to the check."""
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Sequence
 from itertools import islice

@@ -1,7 +1,5 @@
 """The direction in which strips run, and the room seen along it."""
 
-from __future__ import annotations
-
 import math
 from typing import Any
 

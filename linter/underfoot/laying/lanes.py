@@ -1,7 +1,5 @@
 """Where strips may lie side by side, and which of all such places heat most of the floor."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Sequence
 from typing import Any

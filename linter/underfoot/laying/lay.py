@@ -1,7 +1,5 @@
 """Lays one room: tries directions, sides, boxes and sensors, the best first."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import islice

@@ -1,7 +1,5 @@
 """Leads along the walls, in the border that no strip covers, from the box to each strip."""
 
-from __future__ import annotations
-
 import math
 from bisect import bisect_right
 from collections.abc import Sequence

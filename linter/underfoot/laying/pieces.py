@@ -1,7 +1,5 @@
 """Strips as leads and sensors meet them: new ones and those drawn already, in the room's place."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Mapping, Sequence
 from typing import Any

@@ -1,7 +1,5 @@
 """Where the junction box and the floor sensor may be."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterator, Sequence
 from itertools import pairwise

@@ -1,7 +1,5 @@
 """Remarks on what was laid, as a person would leave them: what lies where, how long, what to do."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import pairwise

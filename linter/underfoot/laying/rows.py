@@ -1,7 +1,5 @@
 """Strips in rows as a person would write them: side by side, begun on one line where they can."""
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Sequence
 from typing import Any

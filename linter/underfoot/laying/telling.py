@@ -1,7 +1,5 @@
 """What is said of rooms that were laid: how much, of how much at the most, and what was taken."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterator
 

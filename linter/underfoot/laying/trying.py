@@ -1,7 +1,5 @@
 """Ways of laying a room put to the check, and what they bring mended on the way."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from typing import Any
 

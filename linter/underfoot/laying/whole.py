@@ -1,7 +1,5 @@
 """Places that were laid, in whole millimetres: what a tape can find."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from typing import Any
 

@@ -1,7 +1,5 @@
 """Rows wired: how strips are divided over circuits, where the box is, which way the leads go."""
 
-from __future__ import annotations
-
 import itertools
 import math
 import string

@@ -1,7 +1,5 @@
 """What is wanted of a laying, and the films that would do."""
 
-from __future__ import annotations
-
 from msgspec import Struct
 from msgspec.structs import replace
 

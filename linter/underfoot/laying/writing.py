@@ -1,7 +1,5 @@
 """A way of laying as edits of the plan: rows, boards, membrane, box, sensor, leads, circuits."""
 
-from __future__ import annotations
-
 import itertools
 import math
 from collections import Counter

@@ -1,7 +1,5 @@
 """Numbers in place of names, and the key that leads back; a name is left nowhere else."""
 
-from __future__ import annotations
-
 import csv
 import io
 import re

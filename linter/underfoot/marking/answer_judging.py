@@ -1,7 +1,5 @@
 """Marks a list of faults found against the answer key of an exercise."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Callable, Sequence
 from difflib import SequenceMatcher

@@ -1,7 +1,5 @@
 """Which list of answers counts for whom, and under which name: as plans have it."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 
 from msgspec.structs import replace

@@ -1,7 +1,5 @@
 """The page of a list of answers to an exercise: each fault, whether found, and why it is one."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 
 from markupsafe import Markup

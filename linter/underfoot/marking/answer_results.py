@@ -1,7 +1,5 @@
 """A class's answers to an exercise as a table, as CSV and as XLSX, and what was hard in it."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 

@@ -1,7 +1,5 @@
 """Reads an exercise's answer key, and the lists of faults that people found."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Collection, Mapping
 from fractions import Fraction

@@ -1,7 +1,5 @@
 """Whether a plan meets what the brief demands of the whole, measured in the brief's own rooms."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Mapping, Sequence
 from fractions import Fraction
 from typing import Any

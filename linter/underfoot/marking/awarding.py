@@ -1,7 +1,5 @@
 """What the rules and the brief's figures came to -> rows of marks, each with its reasoning."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
 

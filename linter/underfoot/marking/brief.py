@@ -1,7 +1,5 @@
 """What the brief gives stands: changes to it are told, and undone before a submission is judged."""
 
-from __future__ import annotations
-
 from collections.abc import Collection, Mapping
 from typing import Any
 

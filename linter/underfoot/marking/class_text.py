@@ -1,7 +1,5 @@
 """A class's marks for a terminal: one line an apprentice."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 
 from underfoot.checking.caution import CAUTION

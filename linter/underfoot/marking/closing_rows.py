@@ -1,7 +1,5 @@
 """Writes strips as rows again, where a damage had to take its rows apart."""
 
-from __future__ import annotations
-
 import json
 import re
 from collections.abc import Iterator, Mapping

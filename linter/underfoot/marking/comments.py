@@ -1,7 +1,5 @@
 """A trainer's own comments and adjustments, read from a file and kept beside the tool's mark."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from datetime import date
 from fractions import Fraction

@@ -1,7 +1,5 @@
 """Whether two things of a plan say the same, whatever they are called and wherever they stand."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterable, Mapping
 from typing import Any

@@ -4,8 +4,6 @@ Seen through: other ids, another order, other units, mirroring and quarter turns
 of a whole layout, and a few things drawn anew. What the brief itself gives is no evidence.
 """
 
-from __future__ import annotations
-
 import math
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence

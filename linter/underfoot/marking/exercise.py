@@ -1,7 +1,5 @@
 """A right plan, damaged in so many ways that people really get wrong, for others to find."""
 
-from __future__ import annotations
-
 import hashlib
 import json
 import math

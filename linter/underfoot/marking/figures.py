@@ -1,7 +1,5 @@
 """What a class's marks come to: the middle, the spread, and how hard each row was."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from fractions import Fraction
 from statistics import fmean, quantiles

@@ -1,7 +1,5 @@
 """Puts back what the brief gives of the supply, the circuits and the method."""
 
-from __future__ import annotations
-
 from collections.abc import Collection, Mapping
 from typing import Any
 

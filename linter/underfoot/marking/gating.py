@@ -1,7 +1,5 @@
 """Goals as gates: what counts for nothing, and what fails, where the brief's demands are missed."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from msgspec import Struct

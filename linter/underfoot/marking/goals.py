@@ -1,7 +1,5 @@
 """Goals: what the brief demands of the whole, for marks of its own or as a gate before others."""
 
-from __future__ import annotations
-
 from collections.abc import Collection, Iterable, Mapping
 from fractions import Fraction
 from typing import Any

@@ -1,7 +1,5 @@
 """What is handed out with an exercise, and the key that is not: texts and drawings."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping
 from datetime import date
 from typing import Any

@@ -1,7 +1,5 @@
 """How a plan is written: its steps, the forms of its figures, its routes."""
 
-from __future__ import annotations
-
 import itertools
 import re
 from collections.abc import Iterator, Mapping, Sequence

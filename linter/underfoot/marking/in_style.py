@@ -6,8 +6,6 @@ decimals, added things take names like those that are there, and a damage that n
 the plan does not have, another unit or a figure of another size is not in the plan's style.
 """
 
-from __future__ import annotations
-
 import math
 import random
 from collections.abc import Sequence

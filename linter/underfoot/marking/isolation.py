@@ -1,7 +1,5 @@
 """Judges what is handed in apart from this process: a hostile file costs nobody else anything."""
 
-from __future__ import annotations
-
 import os
 from collections.abc import Callable, Collection, Iterable, Iterator
 from pathlib import Path

@@ -1,7 +1,5 @@
 """One attempt's bytes -> its marks: read, held to the brief, checked, awarded, drawn."""
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Mapping
 from datetime import date

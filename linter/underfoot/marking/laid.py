@@ -1,7 +1,5 @@
 """How much of each strip heats its room: what lies outside, or on another strip, does not."""
 
-from __future__ import annotations
-
 from functools import lru_cache
 from typing import Any
 

@@ -1,7 +1,5 @@
 """The mark sheet as CSV and XLSX."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 

@@ -1,7 +1,5 @@
 """Marks as exact numbers: nothing is lost between a row and the sum."""
 
-from __future__ import annotations
-
 from fractions import Fraction
 
 NOTHING = Fraction(0)

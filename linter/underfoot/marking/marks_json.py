@@ -1,7 +1,5 @@
 """The marks as JSON, `marks_format` 1, and what changed since an earlier one."""
 
-from __future__ import annotations
-
 import json
 from collections.abc import Iterable, Mapping
 from typing import Any

@@ -1,7 +1,5 @@
 """What a model answer shows: which rules it keeps, and the figures that a goal could ask for."""
 
-from __future__ import annotations
-
 import json
 from collections.abc import Mapping
 

@@ -1,7 +1,5 @@
 """What markers make of the tool's mark: rows overruled, two marks settled, who needs a talk."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Sequence
 from fractions import Fraction
 

@@ -1,7 +1,5 @@
 """Names things that a damage adds as the plan names those that it has."""
 
-from __future__ import annotations
-
 import json
 import random
 import re

@@ -4,8 +4,6 @@ A cell is one coordinate of a place, or one figure. Two plans that were drawn ap
 cells by chance; how surprising that is follows from how the class itself chose.
 """
 
-from __future__ import annotations
-
 import math
 from bisect import bisect_right
 from collections.abc import Iterator, Sequence

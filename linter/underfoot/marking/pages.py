@@ -1,7 +1,5 @@
 """The pages: one a submission, to hand out, and one of the class, for the trainer."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Mapping, Sequence
 from functools import cache

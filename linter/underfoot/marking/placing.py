@@ -1,7 +1,5 @@
 """Finds the brief's rooms in a plan by their shape: moved, in quarter turns, or mirrored."""
 
-from __future__ import annotations
-
 import math
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping

@@ -1,7 +1,5 @@
 """Writes plain data as YAML in one style, so that nothing tells by its form what was changed."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from typing import Any
 

@@ -1,7 +1,5 @@
 """A model answer -> a first draft of a scheme: topics, rows, marks and goals, to be edited."""
 
-from __future__ import annotations
-
 import json
 import math
 import re

@@ -1,7 +1,5 @@
 """A class's marks as values: a sheet an apprentice, and what the class shows as a whole."""
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from datetime import date

@@ -1,7 +1,5 @@
 """A class's roster: who is expected, under which name or number, and whose file is whose."""
 
-from __future__ import annotations
-
 import csv
 import io
 import re

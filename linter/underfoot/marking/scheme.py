@@ -1,7 +1,5 @@
 """A marking scheme: which marks for what, what a submission may not change, what fails it."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 from fractions import Fraction

@@ -1,7 +1,5 @@
 """A folder of submissions -> who handed in what, each file read no further than it may be."""
 
-from __future__ import annotations
-
 import os
 import re
 import stat

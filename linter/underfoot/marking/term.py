@@ -1,7 +1,5 @@
 """Several markings of a term, each a marks.json, joined: what each apprentice still gets wrong."""
 
-from __future__ import annotations
-
 import json
 from collections import Counter
 from collections.abc import Mapping, Sequence

@@ -1,7 +1,5 @@
 """The pages of a term: one an apprentice, to hand out, and one of the class, for the trainer."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 
 from markupsafe import Markup

@@ -1,7 +1,5 @@
 """A term as text and as CSV: one line an apprentice."""
 
-from __future__ import annotations
-
 import csv
 import io
 from collections.abc import Iterator

@@ -1,7 +1,5 @@
 """What is told of a submission that is not quite on the brief it was handed in for."""
 
-from __future__ import annotations
-
 
 class Told:
     """Changes to the brief, which a trainer must know, and remarks on what changes nothing."""

@@ -1,7 +1,5 @@
 """A scheme tried on model answers: what they earn, what nobody could, and what each fault costs."""
 
-from __future__ import annotations
-
 import csv
 import io
 import json

@@ -1,7 +1,5 @@
 """The quarter turns and mirrors that lay a plan on one that is drawn another way round."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 
 from underfoot.marking.content import Spot

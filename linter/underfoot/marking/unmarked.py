@@ -1,7 +1,5 @@
 """Errors that carry no marks, and points that could be errors and were not judged, still count."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Callable, Collection, Iterable, Mapping
 

@@ -1,7 +1,5 @@
 """Edits of what stands on lines of its own: lines put in, or taken away, and all else left."""
 
-from __future__ import annotations
-
 from underfoot.checking.mend import TextEdit
 from underfoot.mending.spans import (
     CannotEditError,

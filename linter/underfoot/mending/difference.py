@@ -1,7 +1,5 @@
 """Two texts -> a unified diff, that a terminal shows and that can be applied."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from difflib import unified_diff
 

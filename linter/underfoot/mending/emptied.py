@@ -1,7 +1,5 @@
 """What loses its last part goes with it: nobody leaves an empty list or mapping standing."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from typing import Any
 

@@ -1,7 +1,5 @@
 """Edits within brackets: an item or entry put in, or taken away, and all else left as it stands."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Sequence
 
 from underfoot.checking.mend import TextEdit

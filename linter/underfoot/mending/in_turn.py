@@ -1,7 +1,5 @@
 """Findings mended one after another: each in the plan as those before have left it."""
 
-from __future__ import annotations
-
 from collections.abc import Container, Iterable, Sequence
 
 from msgspec import Struct

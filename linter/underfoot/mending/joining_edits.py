@@ -1,7 +1,5 @@
 """Edits of a text made one after another -> edits of the text as it was at first."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Sequence
 
 from underfoot.checking.mend import TextEdit

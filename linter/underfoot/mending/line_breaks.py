@@ -1,7 +1,5 @@
 """Lines that edits have made too long, broken between brackets as a person would break them."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 

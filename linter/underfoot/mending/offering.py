@@ -1,7 +1,5 @@
 """A plan's bytes -> its report, with mends of each finding that its text takes."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from functools import cache
 from pathlib import Path

@@ -1,7 +1,5 @@
 """A patch (RFC 6902) applied to plain data."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Sequence
 from typing import Any
 

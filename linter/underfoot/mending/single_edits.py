@@ -1,7 +1,5 @@
 """An edit of a whole list or mapping -> the edits of what differs in it."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from typing import Any
 

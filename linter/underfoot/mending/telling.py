@@ -1,7 +1,5 @@
 """What was mended and what is left, in words."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from underfoot.checking.caution import CAUTION

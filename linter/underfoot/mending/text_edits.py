@@ -1,7 +1,5 @@
 """Edits of data -> edits of the text that says it: spans in the text, never a dump of the whole."""
 
-from __future__ import annotations
-
 from bisect import bisect_right
 from collections.abc import Sequence
 from typing import Any

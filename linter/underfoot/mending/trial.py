@@ -1,7 +1,5 @@
 """A plan's data, read and checked as a whole, and whether one such state is better than another."""
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Callable, Mapping
 from typing import Any

@@ -1,7 +1,5 @@
 """Plain data -> how a plan's text writes it: plainly where it can be, in a mapping's own style."""
 
-from __future__ import annotations
-
 import json
 import re
 from collections.abc import Sequence

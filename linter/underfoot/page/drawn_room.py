@@ -1,7 +1,5 @@
 """A room as the page shows it: the drawing, what its signs mean, and its floor in figures."""
 
-from __future__ import annotations
-
 import re
 from collections import defaultdict
 

@@ -1,7 +1,5 @@
 """Links from the signs in a drawing to their findings: they work without a script."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Callable
 

@@ -1,7 +1,5 @@
 """A rule's page in Markdown -> HTML: paragraphs, lists, `code`, **strong**, *em*; else text."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Callable, Iterator
 

@@ -1,7 +1,5 @@
 """The page's own style and script, and the policy that lets nothing else run."""
 
-from __future__ import annotations
-
 from base64 import b64encode
 from functools import cache
 from hashlib import sha256

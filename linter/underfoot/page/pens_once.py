@@ -1,7 +1,5 @@
 """What drawings say of line, fill and letters, said once on the page: a class for each way."""
 
-from __future__ import annotations
-
 import re
 
 # What style sheets know by the same name and, but for sizes of letters, by the same value.

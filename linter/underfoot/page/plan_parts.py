@@ -1,7 +1,5 @@
 """What the page shows of one plan: its rooms, each finding with its room, what was checked."""
 
-from __future__ import annotations
-
 import re
 from typing import Any
 

@@ -1,7 +1,5 @@
 """What the page says of each rule: its page rendered, and its limits as they are in force."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Sequence
 
 from markupsafe import Markup

@@ -1,7 +1,5 @@
 """Paths written with as few letters as they take, to a hundredth of a drawing's millimetre."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterator
 

@@ -1,7 +1,5 @@
 """The signs of findings beside their words: each shape stands on the page once, and is used."""
 
-from __future__ import annotations
-
 from functools import cache
 
 from markupsafe import Markup

@@ -1,7 +1,5 @@
 """Drawings as few bytes: a page of many holds thousands of lines. They look as they did."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterable, Mapping
 

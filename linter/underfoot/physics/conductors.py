@@ -3,8 +3,6 @@
 Reactance is left out: up to 16 mm2 it is far below the resistance, and the load is resistive.
 """
 
-from __future__ import annotations
-
 import math
 from bisect import bisect_right
 from typing import Literal

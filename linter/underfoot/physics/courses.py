@@ -1,7 +1,5 @@
 """Boards laid in courses, and sheets laid in runs, over a floor of any outline."""
 
-from __future__ import annotations
-
 import math
 from typing import Any
 

@@ -1,7 +1,5 @@
 """Where one line crosses another: not where it merely touches it, ends at it or runs along it."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import numpy as np

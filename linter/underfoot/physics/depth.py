@@ -1,7 +1,5 @@
 """The deepest point: where an area lies farthest from a boundary."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import numpy as np

@@ -5,8 +5,6 @@ so at any other voltage the power goes with the square of the voltage and the cu
 first power.
 """
 
-from __future__ import annotations
-
 from msgspec import Struct
 
 

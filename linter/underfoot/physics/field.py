@@ -10,8 +10,6 @@ No heat goes into the walls. Solved by finite volumes on square cells, so that w
 out again whatever the cells' size. scipy is needed (the extra `heat`).
 """
 
-from __future__ import annotations
-
 from typing import Any
 
 import numpy as np

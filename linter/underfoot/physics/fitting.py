@@ -1,7 +1,5 @@
 """Where one more strip fits: the longest rectangle of a given width inside what is left."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import numpy as np

@@ -6,8 +6,6 @@ counts is the floor's area and the length of its edge that lies against outside 
 Lengths are in mm, areas in m2; resistances in m2 K/W.
 """
 
-from __future__ import annotations
-
 import math
 
 from underfoot.physics.heat import SURFACE_DOWN_M2K_W, SURFACE_OUTSIDE_M2K_W

@@ -19,8 +19,6 @@ sum of the layers between film and room, without the surface; `below` is everyth
 down to what lies beyond, its surface or the ground with it.
 """
 
-from __future__ import annotations
-
 import math
 from bisect import bisect_right
 from collections.abc import Iterable

@@ -1,7 +1,5 @@
 """The floor that rectangles cover together, gaps between butted ones closed."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from itertools import pairwise
 from typing import Any

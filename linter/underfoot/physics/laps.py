@@ -1,7 +1,5 @@
 """How neighbouring sheets lap each other, or how far apart they lie."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from typing import Any
 

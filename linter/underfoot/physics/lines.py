@@ -1,7 +1,5 @@
 """Leads, joints and routes: how far they run under, outside or near something."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import numpy as np

@@ -3,8 +3,6 @@
 Design values of ISO 10456 table 3 (EN 12524 table 1). A figure that has another source carries it.
 """
 
-from __future__ import annotations
-
 import re
 from functools import lru_cache
 

@@ -1,7 +1,5 @@
 """Pairs of rectangles: which lie near, which lie on each other, which leave a gap."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from functools import lru_cache
 

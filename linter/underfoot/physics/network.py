@@ -6,8 +6,6 @@ resistance: it takes less current where less voltage arrives, which a sum of rat
 out.
 """
 
-from __future__ import annotations
-
 import math
 from collections import deque
 from collections.abc import Iterable, Mapping

@@ -1,7 +1,5 @@
 """Rectangles of film, board and sheet: their corners, frames, ends and distances."""
 
-from __future__ import annotations
-
 import numpy as np
 import numpy.typing as npt
 import shapely

@@ -1,7 +1,5 @@
 """Moves that take a rectangle off something, or back inside the room."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import numpy as np

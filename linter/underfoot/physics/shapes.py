@@ -1,7 +1,5 @@
 """Areas of any outline: widths, distances and what is left of a floor set back from its edges."""
 
-from __future__ import annotations
-
 import math
 from typing import Any
 

@@ -1,7 +1,5 @@
 """The shortest way over a floor round its walls, as a string drawn tight would lie."""
 
-from __future__ import annotations
-
 import heapq
 import math
 from typing import Any

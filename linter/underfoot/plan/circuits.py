@@ -1,7 +1,5 @@
 """The supply, the circuits and their protection."""
 
-from __future__ import annotations
-
 from msgspec import Struct
 
 EXTRA_LOW_V = 50.0

@@ -3,8 +3,6 @@
 Courses and runs stay what the plan says; laying them out is geometry, done once in the facts.
 """
 
-from __future__ import annotations
-
 from msgspec import Struct
 
 from underfoot.plan.materials import Board, MembraneRoll

@@ -1,7 +1,5 @@
 """What the strips, boards, sheets and coverings are made of, as the maker states it."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 
 from msgspec import Struct

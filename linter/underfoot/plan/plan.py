@@ -1,7 +1,5 @@
 """The whole plan."""
 
-from __future__ import annotations
-
 import datetime
 from collections.abc import Mapping
 

@@ -1,7 +1,5 @@
 """A room and what is laid in it."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from math import dist
 

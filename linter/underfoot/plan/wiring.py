@@ -1,7 +1,5 @@
 """What wires a room: junction box, thermostat, floor sensor, leads."""
 
-from __future__ import annotations
-
 from msgspec import Struct
 
 Point = tuple[float, float]

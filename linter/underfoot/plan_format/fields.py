@@ -5,8 +5,6 @@ A key is read into the field of its name, to which the unit is added: `rcd` of a
 it was written as well.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from functools import cache
 from sys import intern

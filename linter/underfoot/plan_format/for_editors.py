@@ -3,8 +3,6 @@
 What is added are plain conventions of editors, which a validator passes over.
 """
 
-from __future__ import annotations
-
 import copy
 from collections.abc import Iterator
 from typing import Any

@@ -1,7 +1,5 @@
 """A declaration as a JSON Schema, for editors and for the gate that looks at every file first."""
 
-from __future__ import annotations
-
 import json
 from typing import Any
 

@@ -1,7 +1,5 @@
 """What each word means of those that a key's value may be, by thing and key."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 
 Meanings = Mapping[str | int, str]

@@ -1,7 +1,5 @@
 """The formats described for people: every thing, its keys, how each is written, an example."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterator
 from typing import Any

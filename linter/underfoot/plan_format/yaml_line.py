@@ -1,7 +1,5 @@
 """A value as a plan would write it on one line."""
 
-from __future__ import annotations
-
 import json
 from typing import Any
 

@@ -6,8 +6,6 @@ way, and its smallest part that cannot be read is left blank. Or, where the pars
 line or one of the few before it is left blank, again and again. Either way all else keeps its line.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterator, Sequence
 

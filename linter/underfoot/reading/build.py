@@ -1,7 +1,5 @@
 """Checked data -> Plan, the only place that knows both."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from typing import Any
 

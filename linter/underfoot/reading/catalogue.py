@@ -1,7 +1,5 @@
 """A catalogue that plans share: found beside the plan, no higher than its root, and read."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from functools import lru_cache
 from pathlib import Path

@@ -1,7 +1,5 @@
 """YAML text -> parser events, by PyYAML's C parser where it is there."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from typing import Any
 

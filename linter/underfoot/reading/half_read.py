@@ -1,7 +1,5 @@
 """A plan out of a file that cannot be read as a whole, and what of it is in doubt."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping
 from functools import partial
 from pathlib import Path

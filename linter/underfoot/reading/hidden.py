@@ -1,7 +1,5 @@
 """Marks that a reader would not see, or that turn what he reads: written out."""
 
-from __future__ import annotations
-
 import re
 import unicodedata
 

@@ -1,7 +1,5 @@
 """What is amiss with a line that YAML stumbles over, or with the one above it that is to blame."""
 
-from __future__ import annotations
-
 import re
 from typing import Any
 

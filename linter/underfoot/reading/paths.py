@@ -1,7 +1,5 @@
 """Dotted paths into the data: ``rooms.hall.rows.A.lengths.0``."""
 
-from __future__ import annotations
-
 import json
 import re
 from collections.abc import Iterable, Mapping

@@ -1,7 +1,5 @@
 """A plan file, read whole: the plan, or all that keeps it from being read."""
 
-from __future__ import annotations
-
 import os
 import posixpath
 from collections.abc import Mapping

@@ -1,7 +1,5 @@
 """What keeps a file from being read, and where."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 
 from msgspec import Struct

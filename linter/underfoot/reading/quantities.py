@@ -1,7 +1,5 @@
 """ "number unit" -> number in the model's unit."""
 
-from __future__ import annotations
-
 import math
 import re
 from fractions import Fraction

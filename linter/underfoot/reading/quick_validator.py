@@ -4,8 +4,6 @@ Only the keywords that our schemas use are known here; any other raises, so that
 over in silence. Where the answer is no, jsonschema lists why (`violations`).
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Callable, Iterator, Mapping
 from typing import Any

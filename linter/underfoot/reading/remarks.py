@@ -1,7 +1,5 @@
 """The comments of a YAML file, each with the path that it stands above or beside."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 
 import yaml

@@ -1,7 +1,5 @@
 """A review file, read whole: what was decided about a plan's findings, and what was reviewed."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping
 from datetime import date
 from typing import Any

@@ -1,7 +1,5 @@
 """How far up from a plan its settings and catalogues may stand."""
 
-from __future__ import annotations
-
 from pathlib import Path
 
 

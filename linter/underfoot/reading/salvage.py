@@ -1,7 +1,5 @@
 """A plan out of what can be read of a file that cannot be read as a whole."""
 
-from __future__ import annotations
-
 import copy
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from typing import Any

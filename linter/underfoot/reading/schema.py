@@ -1,7 +1,5 @@
 """Data against its JSON Schema: a quick yes, or each violation as a located problem."""
 
-from __future__ import annotations
-
 import json
 from collections.abc import Mapping
 from functools import cache

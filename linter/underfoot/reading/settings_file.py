@@ -3,8 +3,6 @@
 What a limit's unit is, only its rule knows: values stay as written, for `quantities.read`.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping
 from types import MappingProxyType
 from typing import Any

@@ -1,7 +1,5 @@
 """A file's bytes -> its text, in the one encoding that is read."""
 
-from __future__ import annotations
-
 import os
 import re
 from typing import BinaryIO

@@ -1,7 +1,5 @@
 """What could stand where a plan holds a single value that cannot be read."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any

@@ -1,7 +1,5 @@
 """JSON writes a character beyond U+FFFF in two halves, which YAML does not know."""
 
-from __future__ import annotations
-
 import re
 from bisect import bisect_left
 

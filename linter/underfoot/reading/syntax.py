@@ -1,7 +1,5 @@
 """YAML -> plain data and a table from path to line and column; the input limits live here."""
 
-from __future__ import annotations
-
 import gc
 import math
 import re

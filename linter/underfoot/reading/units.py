@@ -1,7 +1,5 @@
 """Units of measure: their size and kind, exactly, and pint for those not listed here."""
 
-from __future__ import annotations
-
 import re
 from fractions import Fraction
 from functools import cache

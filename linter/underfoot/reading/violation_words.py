@@ -1,7 +1,5 @@
 """What a violation of a schema says in plain words: what was expected, and how to write it."""
 
-from __future__ import annotations
-
 import json
 import re
 from collections.abc import Mapping

@@ -4,8 +4,6 @@ jsonschema is imported only here and only when the quick gate has said no: it ta
 right plan than reading and judging it.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterable, Iterator, Mapping
 from itertools import islice

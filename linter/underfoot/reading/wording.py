@@ -1,7 +1,5 @@
 """How a value of the file is shown in a message, and the nearest word to a misspelt one."""
 
-from __future__ import annotations
-
 import difflib
 import json
 from collections.abc import Iterable

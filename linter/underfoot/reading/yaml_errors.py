@@ -1,7 +1,5 @@
 """YAML's own complaints in plain words, placed where the reader has to look."""
 
-from __future__ import annotations
-
 import re
 from typing import Any
 

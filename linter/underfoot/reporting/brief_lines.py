@@ -1,7 +1,5 @@
 """The findings of one plan, a line each."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 
 from msgspec import Struct

@@ -4,8 +4,6 @@ Services read what programs print. A line that begins with ``::`` is a command t
 before it or not; to others ``##[...]``, ``##vso[...]`` and the like, anywhere in a line.
 """
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterable, Iterator
 

@@ -1,7 +1,5 @@
 """The standards that the basis of a rule cites, taken out of its text."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterable
 

@@ -1,7 +1,5 @@
 """An earlier JSON report, read back: the findings of each plan, as far as matching needs them."""
 
-from __future__ import annotations
-
 import json
 from collections.abc import Mapping
 from math import isfinite

@@ -1,7 +1,5 @@
 """Keeps the gravest of what comes, as many as are taken, and counts what it had to leave out."""
 
-from __future__ import annotations
-
 from collections import Counter
 from heapq import heappush, heappushpop
 

@@ -1,7 +1,5 @@
 """Colour and links for a terminal; never the only sign of anything."""
 
-from __future__ import annotations
-
 import os
 from collections.abc import Mapping
 

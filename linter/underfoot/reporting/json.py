@@ -1,7 +1,5 @@
 """The report as JSON, `report_format` 1: one finding a line, the same bytes on every machine."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterable, Mapping
 from json import JSONEncoder

@@ -4,8 +4,6 @@ A case fails where the exit status does: what is not severe enough, waived or kn
 output.
 """
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Iterable, Sequence
 

@@ -4,8 +4,6 @@ Identities and measures alone, one finding a line and plans by path: a tenth of 
 and a change of it reads well. Paths are told from the top of the repository.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from typing import Any
 

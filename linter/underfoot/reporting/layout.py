@@ -1,7 +1,5 @@
 """Lines of text for a terminal: nothing hidden in them, wrapped, indented."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Sequence
 from unicodedata import combining, east_asian_width

@@ -4,8 +4,6 @@ All three hold the same rows: every finding that counts, what of a plan or the s
 read, a rule that crashed, and what could not be judged and may be an error.
 """
 
-from __future__ import annotations
-
 import hashlib
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator

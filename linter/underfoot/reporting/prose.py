@@ -1,7 +1,5 @@
 """A rule's page in Markdown -> plain words: for a terminal, and wherever marks are not rendered."""
 
-from __future__ import annotations
-
 import re
 
 # Code stays as it is quoted; within words an asterisk is no mark.

@@ -1,7 +1,5 @@
 """A report that says only what refuses a plan, and nothing where nothing does."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 
 from msgspec.structs import replace

@@ -4,8 +4,6 @@ The text is somebody else's: what a terminal would obey is written out, a tab is
 shown, and of a long line there is what stands round the place.
 """
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 
 from msgspec import Struct

@@ -1,7 +1,5 @@
 """One rule explained for a person: why, limits, basis, how to put it right, examples."""
 
-from __future__ import annotations
-
 import re
 import textwrap
 from collections.abc import Iterator

@@ -1,7 +1,5 @@
 """The list of rules as text, JSON and Markdown, each limit as it is in force."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 

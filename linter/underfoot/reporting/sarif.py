@@ -4,8 +4,6 @@ Code hosts take so many results and no more (`host_limits`): the gravest stand i
 what was left out is counted in a notification.
 """
 
-from __future__ import annotations
-
 import json
 import re
 import zlib

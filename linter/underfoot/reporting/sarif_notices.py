@@ -3,8 +3,6 @@
 What could not be read, what crashed, what was not judged, what settings changed.
 """
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Any

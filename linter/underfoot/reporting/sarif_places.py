@@ -1,7 +1,5 @@
 """Places as SARIF 2.1.0 writes them: relative URIs, lines and columns from 1."""
 
-from __future__ import annotations
-
 import posixpath
 from typing import Any
 from urllib.parse import quote

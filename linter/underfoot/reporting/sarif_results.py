@@ -1,7 +1,5 @@
 """Findings, and what could not be read, as the results of SARIF 2.1.0."""
 
-from __future__ import annotations
-
 import hashlib
 from collections import Counter
 from collections.abc import Iterator

@@ -1,7 +1,5 @@
 """Rules as SARIF 2.1.0 describes them, and the standards that they cite as its taxonomies."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from typing import Any
 

@@ -1,7 +1,5 @@
 """The settings in force for one place, each with where it came from, as text and JSON."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Any
 

@@ -1,7 +1,5 @@
 """Text that waits on disk until its turn, so that memory does not grow with the number of plans."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator
 from io import BytesIO
 from tempfile import TemporaryFile

@@ -1,7 +1,5 @@
 """Tables as CSV and XLSX: the same bytes each time, and no formula that was slipped in."""
 
-from __future__ import annotations
-
 import csv
 import io
 import re

@@ -1,7 +1,5 @@
 """Templates of a page: Jinja2 set up in one way for all, with whatever a plan says escaped."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from functools import partial
 from importlib.resources import files

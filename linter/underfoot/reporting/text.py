@@ -1,7 +1,5 @@
 """The report as text, made for the person who has to put the plan right."""
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 

@@ -1,7 +1,5 @@
 """The report of many plans as text: one line a finding, sums, and what to look at first."""
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Container, Iterable, Iterator
 

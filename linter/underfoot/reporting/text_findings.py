@@ -1,7 +1,5 @@
 """The findings of one plan as text: room by room, where, what, what to do; then why."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 from underfoot.checking.finding import SEVERITIES

@@ -1,7 +1,5 @@
 """What keeps a file from being read as text: the same wherever it is told."""
 
-from __future__ import annotations
-
 from underfoot.checking.report import PlanReport
 from underfoot.reporting.ink import Ink, link, paint
 from underfoot.reporting.layout import escape_invisible, hanging_indent

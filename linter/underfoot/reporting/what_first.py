@@ -1,7 +1,5 @@
 """What matters first: plans by gravity, and of each the findings to begin with."""
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Container, Sequence
 

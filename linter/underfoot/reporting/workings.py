@@ -1,7 +1,5 @@
 """How something was worked out, where much of it stood under a finding above."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 from underfoot.checking.report import ReportedFinding

@@ -1,7 +1,5 @@
 """How a report is written while its plans come: before them, each of them, after them."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator
 from typing import Any, Protocol
 

@@ -3,8 +3,6 @@
 The command, the desk and the page that is read by itself all decide by this.
 """
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 from msgspec import Struct

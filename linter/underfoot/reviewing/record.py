@@ -1,7 +1,5 @@
 """A review as the file that keeps it: YAML, the same bytes for the same review."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterable, Iterator, Mapping
 

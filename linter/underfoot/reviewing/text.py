@@ -1,7 +1,5 @@
 """What stands in a review, as text and as JSON; and whether a plan is the one reviewed."""
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from typing import Any

@@ -1,7 +1,5 @@
 """Writing beside a file what is to take its place in one step."""
 
-from __future__ import annotations
-
 import os
 import stat
 from collections.abc import Iterable

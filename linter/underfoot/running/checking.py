@@ -1,7 +1,5 @@
 """Checks the collected plans one after another; nothing that happens to one costs another."""
 
-from __future__ import annotations
-
 import gc
 import os
 from collections.abc import Callable, Iterable, Iterator, Sequence

@@ -3,8 +3,6 @@
 Its workers need the same underfoot, and the plans at the same places as here.
 """
 
-from __future__ import annotations
-
 import os
 from collections import deque
 from collections.abc import Callable, Iterable, Iterator, Sequence

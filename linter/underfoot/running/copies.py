@@ -1,7 +1,5 @@
 """Copies of this process: lighter to start than new ones, with all that is ready in them."""
 
-from __future__ import annotations
-
 import os
 import pickle
 import select

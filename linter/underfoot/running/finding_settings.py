@@ -1,7 +1,5 @@
 """The settings in force for each plan."""
 
-from __future__ import annotations
-
 import os
 from collections.abc import Callable, Mapping, Sequence
 from functools import cache

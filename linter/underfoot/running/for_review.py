@@ -1,7 +1,5 @@
 """A checked plan for the page, with the review that decisions made there are written into."""
 
-from __future__ import annotations
-
 import posixpath
 
 from msgspec.structs import replace

@@ -1,7 +1,5 @@
 """What a YAML file is: a plan, settings, a catalogue and so on, by its first key."""
 
-from __future__ import annotations
-
 import re
 
 from underfoot.reading.schema import FORMAT_NAMES

@@ -1,7 +1,5 @@
 """What one plan may cost, and how the system itself keeps a process to that."""
 
-from __future__ import annotations
-
 import os
 import signal
 import time

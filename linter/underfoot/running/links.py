@@ -1,7 +1,5 @@
 """Where a plan really lies that a link leads to, and how far links in a folder are followed."""
 
-from __future__ import annotations
-
 import os
 from pathlib import Path
 

@@ -1,7 +1,5 @@
 """Pairs of plans compared apart from this process: one that costs too much costs only itself."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from itertools import chain
 

@@ -1,7 +1,5 @@
 """Sheets as pictures, each made in a process that the system keeps to what a sheet may cost."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Sequence
 
 from msgspec import Struct

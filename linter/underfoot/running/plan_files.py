@@ -1,7 +1,5 @@
 """Paths on the command line -> the plans to check, each once, in a fixed order."""
 
-from __future__ import annotations
-
 import os
 import re
 import unicodedata

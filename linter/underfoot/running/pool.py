@@ -5,8 +5,6 @@ tried once more: what killed it may have come from outside. What takes more time
 ended by the system, and is not tried again.
 """
 
-from __future__ import annotations
-
 import os
 import pickle
 import signal

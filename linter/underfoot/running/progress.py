@@ -1,7 +1,5 @@
 """A line that shows how far a long run is, on a terminal only."""
 
-from __future__ import annotations
-
 import shutil
 import sys
 from collections.abc import Iterator, Mapping, Sequence

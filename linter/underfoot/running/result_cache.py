@@ -6,8 +6,6 @@ of their files, the versions of all that is installed, its catalogue by content,
 date counts. It holds plain JSON behind a digest; what is damaged or foreign is made anew.
 """
 
-from __future__ import annotations
-
 import hmac
 import json
 import os

@@ -1,7 +1,5 @@
 """The review beside a plan: where it is, and what it says in the plan's report."""
 
-from __future__ import annotations
-
 import os
 
 from msgspec.structs import replace

@@ -1,7 +1,5 @@
 """How the plans of a run are got through: in this process, in several, or on a cluster."""
 
-from __future__ import annotations
-
 import os
 from collections.abc import Callable, Iterator, Sequence
 from typing import TypeVar

@@ -1,7 +1,5 @@
 """Signals that end the process, and standard streams that are closed or that nobody reads."""
 
-from __future__ import annotations
-
 import os
 import signal
 import sys

@@ -1,7 +1,5 @@
 """Files that a command reads: no more of them than may be, and no pipe that never ends."""
 
-from __future__ import annotations
-
 import os
 import stat
 import sys

@@ -1,7 +1,5 @@
 """A limit to how long one plan may take, where the system can interrupt us."""
 
-from __future__ import annotations
-
 import signal
 import threading
 from collections.abc import Callable

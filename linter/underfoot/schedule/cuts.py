@@ -1,7 +1,5 @@
 """The cut list: every strip from which roll or offcut, in which order, and what is left."""
 
-from __future__ import annotations
-
 import math
 from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence

@@ -5,8 +5,6 @@ first the number of new rolls begun, then what is lost, then what is taken from 
 offcuts go first. Lost is a rest of what was begun that is too short to be kept.
 """
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from importlib.util import find_spec

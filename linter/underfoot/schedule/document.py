@@ -1,7 +1,5 @@
 """The papers as values: parts with tables of cells, the same for every format."""
 
-from __future__ import annotations
-
 import math
 from typing import Literal
 

@@ -3,8 +3,6 @@
 An estimate: the room's heat loss over the share of the film's heat that goes up into it.
 """
 
-from __future__ import annotations
-
 import math
 import re
 from collections.abc import Iterator

@@ -1,7 +1,5 @@
 """The papers as JSON, CSV and XLSX: numbers as numbers, and text never a formula."""
 
-from __future__ import annotations
-
 import json
 from typing import Any
 

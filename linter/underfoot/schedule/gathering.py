@@ -1,7 +1,5 @@
 """All papers of a checked plan, with the verdict at their head."""
 
-from __future__ import annotations
-
 from msgspec import Struct
 
 from underfoot.checking.check import CheckedPlan

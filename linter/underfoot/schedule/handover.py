@@ -1,7 +1,5 @@
 """The hand-over: what was laid, how it is limited, what the customer must know, a form to sign."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterator
 

@@ -1,7 +1,5 @@
 """One line of an order: what, how much of it, for which rooms, and how that was reckoned."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 
 from msgspec import Struct

@@ -1,7 +1,5 @@
 """Marks on the floor: where each strip lies, measured from two walls, in the order of laying."""
 
-from __future__ import annotations
-
 import math
 
 import numpy as np

@@ -1,7 +1,5 @@
 """The order list: all that a plan asks for, by piece, metre and square metre, and in packs."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 
 from msgspec import Struct

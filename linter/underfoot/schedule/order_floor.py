@@ -1,7 +1,5 @@
 """What the layers of the floor ask for: boards, sheets, tape, underlay, coverings."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from typing import Any
 

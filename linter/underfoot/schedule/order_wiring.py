@@ -1,7 +1,5 @@
 """What the wiring asks for: connectors and what insulates them, leads, cable, control gear."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from itertools import pairwise
 from math import dist

@@ -1,7 +1,5 @@
 """Packs, rolls and reels to buy: how many hold what is needed, and what is left over."""
 
-from __future__ import annotations
-
 import math
 from bisect import bisect_left, insort
 from collections.abc import Sequence

@@ -1,7 +1,5 @@
 """The papers as one page that needs no network, to read on a phone and to print."""
 
-from __future__ import annotations
-
 from base64 import b64encode
 from collections.abc import Sequence
 from functools import cache

@@ -1,7 +1,5 @@
 """The papers as one PDF on paper sizes of ISO 216, the rooms' sheets after them."""
 
-from __future__ import annotations
-
 import json
 from collections.abc import Sequence
 from typing import Any

@@ -1,7 +1,5 @@
 """Readings that come back: a test sheet filled in -> tests as a plan writes them."""
 
-from __future__ import annotations
-
 import math
 import re
 from collections.abc import Iterable, Mapping, Sequence

@@ -1,7 +1,5 @@
 """Tables that come back: CSV and XLSX read as rows of cells by their column's name."""
 
-from __future__ import annotations
-
 import csv
 import io
 import re

@@ -1,7 +1,5 @@
 """The rooms' sheets that go with the papers."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from msgspec import Struct

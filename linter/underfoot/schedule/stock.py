@@ -1,7 +1,5 @@
 """Film at hand: rolls of a length, and offcuts that are listed in a file."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 

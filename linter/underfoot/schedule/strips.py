@@ -1,7 +1,5 @@
 """Strips, pairs of conductors and circuits: what each is, draws, and reads on an ohmmeter."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from msgspec import Struct

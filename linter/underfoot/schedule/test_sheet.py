@@ -1,7 +1,5 @@
 """The test sheet: every reading of every stage with its band, and a blank to write it in."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 
 from msgspec import Struct

@@ -1,7 +1,5 @@
 """The papers as text: tables within a width, or their rows one below the other."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 
 from underfoot.reporting.layout import (

@@ -1,7 +1,5 @@
 """What another covering or voltage would change: in all figures, and in what is found."""
 
-from __future__ import annotations
-
 import json
 from collections.abc import Iterator, Mapping
 from copy import deepcopy

@@ -1,7 +1,5 @@
 """The kit at the command line: what a rule gives, and the files of a new one."""
 
-from __future__ import annotations
-
 import sys
 from argparse import ArgumentParser
 from pathlib import Path

@@ -1,7 +1,5 @@
 """Examples on the pages of rules, run as tests."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from datetime import date
 from pathlib import Path

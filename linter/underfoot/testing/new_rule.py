@@ -1,7 +1,5 @@
 """Starts a rule: its module, its page and a mutation that breaks it, ready to be rewritten."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Mapping, Sequence
 from difflib import get_close_matches

@@ -1,7 +1,5 @@
 """What a rule gives on its examples or on a plan of one's own, for its author."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from difflib import get_close_matches
 from pathlib import Path

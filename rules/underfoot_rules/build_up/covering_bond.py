@@ -1,7 +1,5 @@
 """A covering or an overlay that is glued to a loose sheet."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from underfoot.api.facts import Facts, RoomFacts

@@ -1,7 +1,5 @@
 """A covering or an overlay driven through with nails or screws over strips."""
 
-from __future__ import annotations
-
 from underfoot.api.facts import Facts
 from underfoot.api.rules import CannotTell, Finding, Limits, Rule, Subject
 from underfoot_rules.basis import common_practice

@@ -1,7 +1,5 @@
 """What coverings and boards are like, told from the words of their kind or material."""
 
-from __future__ import annotations
-
 from typing import Literal
 
 Like = Literal["soft", "mineral", "stiff"]

@@ -1,7 +1,5 @@
 """Strips with more output than the covering over them may get."""
 
-from __future__ import annotations
-
 from underfoot.api.facts import Facts, film_output
 from underfoot.api.rules import CannotTell, Finding, Limits, Rule, Subject, above, join_names
 from underfoot_rules.basis import MAKER

@@ -1,7 +1,5 @@
 """A covering with what lies below it that lets too little heat through."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from underfoot.api.facts import (

@@ -1,7 +1,5 @@
 """A covering of a kind that the film is not made for."""
 
-from __future__ import annotations
-
 from underfoot.api.facts import Facts
 from underfoot.api.rules import CannotTell, Finding, Limits, Rule, Subject, join_names
 from underfoot_rules.basis import MAKER

@@ -1,7 +1,5 @@
 """Too much of the heat goes down."""
 
-from __future__ import annotations
-
 from underfoot.api.facts import Facts, RoomFacts, find_heated_parts
 from underfoot.api.rules import CannotTell, Finding, Limits, Rule, Subject, above, at_most
 from underfoot_rules.basis import own_default

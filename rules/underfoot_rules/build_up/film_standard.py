@@ -1,7 +1,5 @@
 """A film made for loose-laid floors that is built in, or the other way round."""
 
-from __future__ import annotations
-
 import re
 
 from underfoot.api.facts import Facts

@@ -1,7 +1,5 @@
 """A film that gets hotter than it may when its thermostat sticks."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 
 from msgspec import Struct

@@ -1,7 +1,5 @@
 """A floor whose surface would pass its limit at full output: its floor limit alone keeps it."""
 
-from __future__ import annotations
-
 from underfoot.api.facts import Facts, RoomFacts, each_room, find_heated_parts, resist_to_sensor
 from underfoot.api.physics import heat
 from underfoot.api.rules import (

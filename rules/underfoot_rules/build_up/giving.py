@@ -1,7 +1,5 @@
 """What a heated floor gives its room, and what would make it give enough."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Sequence
 from typing import Any

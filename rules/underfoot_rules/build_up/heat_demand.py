@@ -1,7 +1,5 @@
 """A floor that gives the room less than it loses."""
 
-from __future__ import annotations
-
 from msgspec import Struct
 
 from underfoot.api.facts import (

@@ -1,7 +1,5 @@
 """A soft, thin or brittle covering over soft boards without boards between that spread loads."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from underfoot.api.facts import Facts, RoomFacts

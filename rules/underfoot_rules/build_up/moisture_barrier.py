@@ -1,7 +1,5 @@
 """Concrete on the ground with nothing said about its damp."""
 
-from __future__ import annotations
-
 from underfoot.api.facts import Facts, RoomFacts
 from underfoot.api.rules import CannotTell, Finding, Limits, Rule, Subject
 from underfoot_rules import not_given

@@ -1,7 +1,5 @@
 """A subfloor that is too damp for what is laid on it."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 
 from msgspec import Struct

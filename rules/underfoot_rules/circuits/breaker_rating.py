@@ -1,7 +1,5 @@
 """A breaker that is missing, too small for the current, or too large for the conductors."""
 
-from __future__ import annotations
-
 from math import inf
 
 from msgspec import Struct

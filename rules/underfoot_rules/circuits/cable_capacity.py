@@ -1,7 +1,5 @@
 """A cable, link or lead that cannot carry its current, or is said to carry more than it can."""
 
-from __future__ import annotations
-
 from underfoot.api.facts import Facts, Unknown
 from underfoot.api.rules import (
     CannotTell,

@@ -1,7 +1,5 @@
 """The facts of conductors: what cables and leads can carry."""
 
-from __future__ import annotations
-
 from functools import lru_cache
 from math import inf
 from typing import cast

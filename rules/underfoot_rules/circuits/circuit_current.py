@@ -1,7 +1,5 @@
 """A circuit that draws more than one circuit, or its film's connectors, should."""
 
-from __future__ import annotations
-
 from underfoot.api.facts import (
     CircuitFacts,
     Facts,

@@ -1,7 +1,5 @@
 """More strip on one circuit than its film allows."""
 
-from __future__ import annotations
-
 from underfoot.api.facts import CircuitFacts, Facts, each_circuit
 from underfoot.api.rules import Finding, Limits, Rule, Subject, above, at_most
 from underfoot_rules.basis import COMMON_PRACTICE, MAKER

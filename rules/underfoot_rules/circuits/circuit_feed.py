@@ -1,7 +1,5 @@
 """Strips that no lead of their circuit feeds."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterator
 from difflib import get_close_matches

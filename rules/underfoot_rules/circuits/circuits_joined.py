@@ -1,7 +1,5 @@
 """Leads that join two circuits, so that strips are fed from both."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from underfoot.api.facts import Facts, RoomFacts, strips_of

@@ -1,7 +1,5 @@
 """What conducts behind one protection: its cable, the links from box to box, the leads."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from msgspec import Struct

@@ -1,7 +1,5 @@
 """Conductors thinner than fixed power wiring may be."""
 
-from __future__ import annotations
-
 from underfoot.api.facts import Facts
 from underfoot.api.rules import (
     CannotTell,

@@ -1,7 +1,5 @@
 """A film for another voltage than the supply's, by the power that it gives there."""
 
-from __future__ import annotations
-
 import math
 
 from underfoot.api.facts import Facts

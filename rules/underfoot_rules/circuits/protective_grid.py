@@ -1,7 +1,5 @@
 """A film that needs an earthed metal grid over it, without one, or any grid that is not earthed."""
 
-from __future__ import annotations
-
 from underfoot.api.facts import Facts, RoomFacts
 from underfoot.api.plan import Film, Grid
 from underfoot.api.rules import (

@@ -1,7 +1,5 @@
 """Protection without an RCD, or with one that trips too late."""
 
-from __future__ import annotations
-
 from underfoot.api.facts import Facts, ProtectionFacts
 from underfoot.api.rules import Finding, Limits, Rule, Subject, above, at_most
 from underfoot_rules.basis import standard

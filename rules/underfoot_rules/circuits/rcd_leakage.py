@@ -1,7 +1,5 @@
 """Films that leak so much in normal use that their RCD trips without a fault."""
 
-from __future__ import annotations
-
 from underfoot.api.facts import Facts
 from underfoot.api.rules import (
     CannotTell,

@@ -1,7 +1,5 @@
 """An RCD of a type that is blind to what the electronics behind it may leak."""
 
-from __future__ import annotations
-
 from underfoot.api.facts import Facts
 from underfoot.api.rules import Finding, Limits, Rule, Subject
 from underfoot_rules.basis import common_practice

@@ -1,7 +1,5 @@
 """The facts of residual current protection: the circuits behind one RCD, and what leaks there."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterable
 

@@ -1,7 +1,5 @@
 """A supply called SELV that is none: too high a voltage, or no source that is made for it."""
 
-from __future__ import annotations
-
 import math
 import re
 

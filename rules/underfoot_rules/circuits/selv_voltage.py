@@ -1,7 +1,5 @@
 """SELV film in a bathroom at more voltage than wet skin bears."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import shapely

@@ -1,7 +1,5 @@
 """A SELV source that is too weak for its strips."""
 
-from __future__ import annotations
-
 import math
 
 from underfoot.api.facts import Facts

@@ -1,7 +1,5 @@
 """Circuits that together draw more than the installation, or one of its phases, can spare."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterable
 

@@ -1,7 +1,5 @@
 """Too much voltage lost on the way to the farthest strip."""
 
-from __future__ import annotations
-
 from underfoot.api.facts import (
     Drop,
     Facts,

@@ -1,7 +1,5 @@
 """Asks about a figure that can hardly be meant, with a guess at what was."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from typing import Any
 

@@ -1,7 +1,5 @@
 """Figures that can hardly be meant: a unit left out, a digit too many, a size that is not made."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator, Sequence
 from math import log
 from typing import Any

@@ -5,8 +5,6 @@ with a digit too many or too few. Severities go by what rests on the figure: an 
 wrong one would hide a danger from another rule, a warning where it would only mislead.
 """
 
-from __future__ import annotations
-
 from msgspec import Struct
 
 from underfoot.api.rules import Severity

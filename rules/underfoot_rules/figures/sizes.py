@@ -1,7 +1,5 @@
 """Asks about rooms, fixtures and openings of a size that can hardly be meant."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from typing import Any
 

@@ -1,7 +1,5 @@
 """Slips of the pen: what a figure that cannot be meant was probably meant to be."""
 
-from __future__ import annotations
-
 from math import log
 
 from underfoot.api.rules import format_quantity

@@ -1,7 +1,5 @@
 """Boards that the film's maker does not allow below it."""
 
-from __future__ import annotations
-
 from underfoot.api.facts import Facts, RoomFacts
 from underfoot.api.plan import Film
 from underfoot.api.rules import CannotTell, Finding, Limits, Rule, Subject, join_names

@@ -1,7 +1,5 @@
 """Boards of neighbouring courses whose end joints lie too nearly in line."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from underfoot.api.facts import Facts, RoomFacts

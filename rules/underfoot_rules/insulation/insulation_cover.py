@@ -1,7 +1,5 @@
 """Floor that the lowest layer of insulation leaves bare."""
 
-from __future__ import annotations
-
 import shapely
 
 from underfoot.api.facts import Facts, RoomFacts, each_room

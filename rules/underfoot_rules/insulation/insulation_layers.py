@@ -1,7 +1,5 @@
 """One layer of boards where concrete below asks for two."""
 
-from __future__ import annotations
-
 from msgspec.structs import replace
 
 from underfoot.api.facts import Facts, HeatedPart, RoomFacts, find_heated_parts

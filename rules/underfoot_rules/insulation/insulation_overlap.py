@@ -1,7 +1,5 @@
 """Two boards of one layer that lie on each other."""
 
-from __future__ import annotations
-
 import shapely
 
 from underfoot.api.facts import Facts, LaidBoards, RoomFacts

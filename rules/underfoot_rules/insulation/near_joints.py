@@ -1,7 +1,5 @@
 """Brickwork: the courses that boards lie in, and how far their end joints lie apart."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from typing import Any
 

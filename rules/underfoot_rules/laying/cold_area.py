@@ -1,7 +1,5 @@
 """A room in which one more strip would fit."""
 
-from __future__ import annotations
-
 from underfoot.api.facts import Facts, RoomFacts, each_room
 from underfoot.api.rules import (
     CannotTell,

@@ -1,7 +1,5 @@
 """A strip under furniture on legs too low to let the heat out, or under what lies flat."""
 
-from __future__ import annotations
-
 import shapely
 
 from underfoot.api.facts import Facts, RoomFacts

@@ -1,7 +1,5 @@
 """A strip that is not cut on one of its film's cut lines."""
 
-from __future__ import annotations
-
 from underfoot.api.facts import Facts, RoomFacts, each_element
 from underfoot.api.plan import Element
 from underfoot.api.rules import (

@@ -1,7 +1,5 @@
 """Fixtures, joints and coverings drawn outside the room."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from typing import Any
 

@@ -1,7 +1,5 @@
 """A strip that reaches beyond the walls, or bridges a notch in them."""
 
-from __future__ import annotations
-
 import shapely
 
 from underfoot.api.facts import Facts, RoomFacts, each_element

@@ -1,7 +1,5 @@
 """Two strips of a room that lie on each other."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from itertools import chain
 

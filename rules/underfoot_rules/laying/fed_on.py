@@ -1,7 +1,5 @@
 """Strips that feed others on through their busbars."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Mapping, Sequence
 
 from msgspec import Struct

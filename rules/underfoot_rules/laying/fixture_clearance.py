@@ -1,7 +1,5 @@
 """A strip too near to a fixture that stands on the floor, or under it."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 import numpy as np

@@ -1,7 +1,5 @@
 """A room of which too little is heated."""
 
-from __future__ import annotations
-
 from underfoot.api.facts import Facts, RoomFacts, each_room, measure_coverage
 from underfoot.api.rules import (
     CannotTell,

@@ -1,7 +1,5 @@
 """Floor that stays cold: the longest further strip that would still fit."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterator
 from typing import Any

@@ -1,7 +1,5 @@
 """A strip that crosses a movement joint."""
 
-from __future__ import annotations
-
 import math
 from typing import Any
 

@@ -1,7 +1,5 @@
 """Whether strips may lie at a place, and what stands over those that do."""
 
-from __future__ import annotations
-
 from collections.abc import Collection, Sequence
 from typing import Any
 

@@ -1,7 +1,5 @@
 """Says how a strip is best mended: moved, moved with its row or block, cut shorter, left out."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from itertools import chain

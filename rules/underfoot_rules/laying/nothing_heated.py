@@ -1,7 +1,5 @@
 """Rooms, circuits and whole plans in which there is nothing to heat."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from underfoot.api.facts import Facts, RoomFacts

@@ -1,7 +1,5 @@
 """Says how one more strip is laid: with its circuit and its lead, where all of that was tried."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from itertools import islice
 

@@ -1,7 +1,5 @@
 """A strip longer than its film's maker allows, or that feeds on more than that."""
 
-from __future__ import annotations
-
 import math
 
 from underfoot.api.facts import Facts, RoomFacts, each_element, element_current_a

@@ -1,7 +1,5 @@
 """A strip too near to the wall."""
 
-from __future__ import annotations
-
 import numpy as np
 import shapely
 

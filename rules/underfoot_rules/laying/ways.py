@@ -1,7 +1,5 @@
 """Ways to mend how strips lie, each tried before it is said in figures."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterable, Mapping, Sequence
 from itertools import islice

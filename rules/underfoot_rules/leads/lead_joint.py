@@ -1,7 +1,5 @@
 """A lead that crosses a movement joint."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from typing import Any
 

@@ -1,7 +1,5 @@
 """A lead that ends in nothing, or joins nothing."""
 
-from __future__ import annotations
-
 import math
 
 import numpy as np

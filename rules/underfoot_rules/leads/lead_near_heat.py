@@ -1,7 +1,5 @@
 """A lead beside or under a stove or another heat source."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from typing import Any
 

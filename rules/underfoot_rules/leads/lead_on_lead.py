@@ -1,7 +1,5 @@
 """A lead that crosses another or lies on it, or on itself."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from underfoot.api.facts import Facts, RoomFacts, find_insulation_below, size_lead

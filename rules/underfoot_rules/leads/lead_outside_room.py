@@ -1,7 +1,5 @@
 """A lead that leaves the room."""
 
-from __future__ import annotations
-
 import shapely
 
 from underfoot.api.facts import Facts, LaidLead, Outside, RoomFacts, find_lengths_outside, size_lead

@@ -1,7 +1,5 @@
 """A lead not stated to be let into the insulation."""
 
-from __future__ import annotations
-
 from underfoot.api.facts import Facts
 from underfoot.api.plan import Lead
 from underfoot.api.rules import Finding, Limits, Rule, Subject

@@ -1,7 +1,5 @@
 """Leads that feed strips on more than one way."""
 
-from __future__ import annotations
-
 from underfoot.api.facts import Facts, RoomFacts, gather_leads
 from underfoot.api.rules import Finding, Limits, Rule, Subject, Subjects, join_names
 from underfoot_rules.basis import common_practice

@@ -1,7 +1,5 @@
 """A lead thicker than the insulation that it lies in, or said to be thinner than its copper."""
 
-from __future__ import annotations
-
 import math
 
 from underfoot.api.facts import Facts, LaidLead, RoomFacts, find_insulation_below, size_lead

@@ -1,7 +1,5 @@
 """A lead that runs under a strip."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 import shapely

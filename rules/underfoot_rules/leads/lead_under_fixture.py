@@ -1,7 +1,5 @@
 """A lead through something that is fixed to the floor or stands on the subfloor."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 import shapely

@@ -1,7 +1,5 @@
 """A lead, or the sensor's conduit, under a covering that is nailed."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from typing import Any
 

@@ -1,7 +1,5 @@
 """Where leads cross or lie on each other, or on themselves."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from itertools import groupby
 from operator import itemgetter

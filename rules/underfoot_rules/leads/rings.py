@@ -1,7 +1,5 @@
 """Rings: leads that feed the same strips on more than one way."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 
 from msgspec import Struct

@@ -1,7 +1,5 @@
 """Floor that the vapour barrier leaves open."""
 
-from __future__ import annotations
-
 from underfoot.api.facts import Facts, RoomFacts, each_room
 from underfoot.api.rules import CannotTell, Finding, Limits, Rule, Subject, at_most
 from underfoot_rules import not_given

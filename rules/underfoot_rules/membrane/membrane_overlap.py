@@ -1,7 +1,5 @@
 """Two neighbouring sheets of the vapour barrier that lap too little."""
 
-from __future__ import annotations
-
 from underfoot.api.facts import Facts, RoomFacts
 from underfoot.api.physics import laps
 from underfoot.api.rules import (

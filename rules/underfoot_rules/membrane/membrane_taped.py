@@ -1,7 +1,5 @@
 """A membrane whose overlaps or perimeter are not stated to be taped."""
 
-from __future__ import annotations
-
 from underfoot.api.facts import Facts, RoomFacts, each_room
 from underfoot.api.rules import CannotTell, Finding, Limits, Rule, Subject, join_names
 from underfoot_rules.absent import NO_MEMBRANE

@@ -3,8 +3,6 @@
 A rule may have several, tried in the order of the topics below.
 """
 
-from __future__ import annotations
-
 from importlib import import_module
 
 from underfoot.api.rules import Mender

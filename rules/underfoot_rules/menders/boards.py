@@ -1,7 +1,5 @@
 """Lays insulation where there is none or too little, in a bond, of boards the film may lie on."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterator, Mapping
 

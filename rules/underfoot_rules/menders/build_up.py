@@ -1,7 +1,5 @@
 """Chooses coverings, films, overlays, underlays and barriers of those that suit each other."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterator, Sequence
 from typing import Any

@@ -1,7 +1,5 @@
 """Chooses sizes of cables, links and leads that bear what goes through them."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterator
 from typing import cast

@@ -1,7 +1,5 @@
 """Cuts the sensor's channel as wide and as deep as its conduit asks."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from underfoot.api.facts import find_insulation_below

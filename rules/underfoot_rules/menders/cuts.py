@@ -1,7 +1,5 @@
 """Cuts strips at cut lines, longer or shorter, and turns a row about that was counted wrongly."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterator, Mapping
 from typing import Any

@@ -1,7 +1,5 @@
 """Divides a circuit that has too much: the strips, their leads, protection and a pole for each."""
 
-from __future__ import annotations
-
 import math
 import re
 from collections.abc import Iterator, Mapping, Sequence

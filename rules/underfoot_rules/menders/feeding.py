@@ -1,7 +1,5 @@
 """Joins every strip to the box by a lead of its own circuit, and to no other."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterator
 from difflib import get_close_matches

@@ -1,7 +1,5 @@
 """Writes figures of the planner's own as they were meant, where a slip leaves no doubt."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterator
 

@@ -1,7 +1,5 @@
 """Heats floor that stays cold: longer strips first, then further ones with circuit and lead."""
 
-from __future__ import annotations
-
 import math
 import re
 from collections.abc import Iterator, Mapping, Sequence

@@ -1,7 +1,5 @@
 """Lays, earths and closes the metal grid over the strips."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from underfoot.api.rules import Mender, Proposal, ToMend, below

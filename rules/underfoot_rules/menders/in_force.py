@@ -1,7 +1,5 @@
 """The limits in force, as the rules' own functions want them."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 
 from msgspec import Struct

@@ -1,7 +1,5 @@
 """Puts strips on circuits and into leads, and draws leads that join them to the box."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any

@@ -4,8 +4,6 @@ A plan's status tells, or a test of one of the room's circuits: whoever records 
 was covered has covered it, whatever the status still says.
 """
 
-from __future__ import annotations
-
 from underfoot.api.facts import Facts
 
 # How far the work is, by the stage of a test or the plan's status.

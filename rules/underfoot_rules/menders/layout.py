@@ -4,8 +4,6 @@ It is looked at quickly, so that few proposals need be tried on the whole plan. 
 is told by nobody.
 """
 
-from __future__ import annotations
-
 import math
 from collections.abc import Mapping
 

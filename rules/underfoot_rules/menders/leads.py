@@ -1,7 +1,5 @@
 """Takes leads another way, round what bars them; opens rings and shortens loose ends."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterator
 from itertools import pairwise

@@ -1,7 +1,5 @@
 """Leaves a strip out where nothing else will do, with all that leads to it alone."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from typing import Any
 

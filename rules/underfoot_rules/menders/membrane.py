@@ -1,7 +1,5 @@
 """Lays the vapour barrier where there is none or too little, lapped and taped."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterator
 

@@ -1,7 +1,5 @@
 """States steps of the work as they are to be done, as long as they are still to be done."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from underfoot.api.rules import Mender, Proposal, ToMend

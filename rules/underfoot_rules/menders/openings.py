@@ -1,7 +1,5 @@
 """Keeps doorways clear: joints elsewhere, thresholds glued, doors hung at their other end."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterator
 from typing import Any

@@ -1,7 +1,5 @@
 """Boards and sheets laid piece by piece: lengthened, moved or added where floor lies bare."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any

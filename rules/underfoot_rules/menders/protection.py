@@ -1,7 +1,5 @@
 """Chooses breakers and RCDs that suit their circuits."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from underfoot.api.facts import ProtectionFacts

@@ -1,7 +1,5 @@
 """Takes the legs of a lead, from one joint to the next, another way where they lie wrong."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 from typing import Any

@@ -1,7 +1,5 @@
 """Moves a row, a block of strips that butt, or one that stands alone, to where it may lie."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterator, Mapping
 from typing import Any

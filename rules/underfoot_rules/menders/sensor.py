@@ -1,7 +1,5 @@
 """Moves the floor sensor to where it reads well, and leads its conduit clear of all else."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterator, Mapping
 from itertools import pairwise

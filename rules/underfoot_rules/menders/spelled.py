@@ -1,7 +1,5 @@
 """Writes figures with their units as the plan does, and takes things out of it."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Mapping
 from typing import Any

@@ -1,7 +1,5 @@
 """Lays a strip straight that is a little crooked, butted to its neighbour."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from msgspec.structs import replace

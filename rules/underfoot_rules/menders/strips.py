@@ -1,7 +1,5 @@
 """Puts right how strips lie: moved, straight, turned about, cut or left out, in that order."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from underfoot.api.rules import Mender, Proposal, ToMend

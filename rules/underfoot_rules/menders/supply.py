@@ -1,7 +1,5 @@
 """Names the system and the source of a supply, and puts circuits on other phases."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterator
 

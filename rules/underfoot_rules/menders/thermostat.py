@@ -1,7 +1,5 @@
 """Sets, hangs and names thermostats: dials, heights, ratings, what each switches."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterator, Sequence
 from typing import Any

@@ -1,7 +1,5 @@
 """Takes out waivers that do not hold."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from underfoot.api.rules import Mender, Proposal, ToMend

@@ -1,7 +1,5 @@
 """Hangs junction boxes and thermostats elsewhere on their walls, or higher or lower."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterator
 from typing import Any

@@ -1,7 +1,5 @@
 """Finds a square way over the floor, in the border and clear of all that bars it."""
 
-from __future__ import annotations
-
 import heapq
 import math
 from collections.abc import Iterable, Sequence

@@ -1,7 +1,5 @@
 """Finds strips, routes and figures where the plan writes them, and writes others as it does."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping, Sequence
 from typing import Any
 

@@ -1,7 +1,5 @@
 """A step of the work that the plan does not state, or states wrongly."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from msgspec import Struct

@@ -4,8 +4,6 @@ A damage says itself what it surely causes. Where that hangs on the drawing, who
 the damaged plan to see whether it shows.
 """
 
-from __future__ import annotations
-
 from importlib import import_module
 
 from underfoot.api.rules import Mutation

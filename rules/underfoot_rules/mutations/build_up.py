@@ -1,7 +1,5 @@
 """Materials that do not go together, and heat that goes the wrong way."""
 
-from __future__ import annotations
-
 import random
 
 from underfoot.api.rules import Data, Expected

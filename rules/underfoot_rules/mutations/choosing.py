@@ -1,7 +1,5 @@
 """Chooses what to damage, and takes things out of a plan whole."""
 
-from __future__ import annotations
-
 import random
 from typing import Any
 

@@ -1,7 +1,5 @@
 """Circuits divided, protected or fed wrong."""
 
-from __future__ import annotations
-
 import random
 from typing import Any
 

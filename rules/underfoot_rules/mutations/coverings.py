@@ -1,7 +1,5 @@
 """Floors that are held, bedded or dried in another way than film and covering bear."""
 
-from __future__ import annotations
-
 import random
 from collections.abc import Callable
 

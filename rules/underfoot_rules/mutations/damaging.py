@@ -1,7 +1,5 @@
 """Makes a mutation of a function that damages a plan in place."""
 
-from __future__ import annotations
-
 import random
 from collections.abc import Callable, Iterable
 from typing import TypeVar

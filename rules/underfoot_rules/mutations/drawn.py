@@ -1,7 +1,5 @@
 """A room as drawn: shapes worked out from the plan as written, by arithmetic of their own."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Mapping
 from itertools import pairwise

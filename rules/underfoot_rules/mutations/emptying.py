@@ -1,7 +1,5 @@
 """Strips forgotten: in a room, on a circuit, in the whole plan."""
 
-from __future__ import annotations
-
 import random
 
 from underfoot.api.rules import Data

@@ -1,7 +1,5 @@
 """Opens out what a plan says in short: catalogue, rows, courses and runs become explicit things."""
 
-from __future__ import annotations
-
 import json
 import math
 from collections.abc import Iterator, Mapping

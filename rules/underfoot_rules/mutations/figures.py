@@ -1,7 +1,5 @@
 """Figures written in another unit, or with a digit too many or too few."""
 
-from __future__ import annotations
-
 import random
 from functools import partial
 

@@ -1,7 +1,5 @@
 """Strips in the way of fixtures and movement joints."""
 
-from __future__ import annotations
-
 import random
 
 from underfoot.api.rules import Data

@@ -1,7 +1,5 @@
 """Boxes and thermostats hung where they get hot, read wrong or cannot be reached."""
 
-from __future__ import annotations
-
 import random
 
 from underfoot.api.rules import Data

@@ -1,7 +1,5 @@
 """Insulation left out, or laid wrong."""
 
-from __future__ import annotations
-
 import random
 from typing import Any
 

@@ -1,7 +1,5 @@
 """Strips laid wrong."""
 
-from __future__ import annotations
-
 import random
 
 from underfoot.api.rules import Data, Expected, read_quantity

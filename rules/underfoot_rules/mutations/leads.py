@@ -1,7 +1,5 @@
 """Leads taken the wrong way."""
 
-from __future__ import annotations
-
 import random
 from typing import Any
 

@@ -1,7 +1,5 @@
 """Leads and conduits drawn as if they had no width, and what was set in their way later."""
 
-from __future__ import annotations
-
 import math
 import random
 from typing import Any

@@ -1,7 +1,5 @@
 """What circuits carry, by sums over their strips, and what lies over them."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 
 from msgspec import Struct

@@ -1,7 +1,5 @@
 """Steps of the work left out of the method statement, or stated wrongly."""
 
-from __future__ import annotations
-
 import random
 from typing import Any
 

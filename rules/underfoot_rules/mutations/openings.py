@@ -1,7 +1,5 @@
 """Doors hung, and their thresholds held, without a look at what lies there."""
 
-from __future__ import annotations
-
 import math
 import random
 from collections.abc import Iterator

@@ -1,7 +1,5 @@
 """Protection, cables and supply that do not fit the load."""
 
-from __future__ import annotations
-
 import random
 from collections.abc import Mapping
 

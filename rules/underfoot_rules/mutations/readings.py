@@ -1,7 +1,5 @@
 """Readings of a circuit that are wrong, or tell less than they should."""
 
-from __future__ import annotations
-
 import random
 from collections.abc import Iterator
 

@@ -1,7 +1,5 @@
 """Tests left out, misdated or too late; papers and waivers that do not hold."""
 
-from __future__ import annotations
-
 import random
 from datetime import date, timedelta
 

@@ -1,7 +1,5 @@
 """Floor sensors left out, set in the wrong place, or led the wrong way."""
 
-from __future__ import annotations
-
 import math
 import random
 from typing import Any

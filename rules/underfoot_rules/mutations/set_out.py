@@ -3,8 +3,6 @@
 Rows stay rows: what is moved is their start, as a slip of the tape moves it.
 """
 
-from __future__ import annotations
-
 import random
 from collections.abc import Sequence
 from typing import Any

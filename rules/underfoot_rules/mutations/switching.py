@@ -1,7 +1,5 @@
 """Circuits put on the wrong thermostat, and sensors that feel the wrong floor."""
 
-from __future__ import annotations
-
 import random
 
 from underfoot.api.rules import Data

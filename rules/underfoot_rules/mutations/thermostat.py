@@ -1,7 +1,5 @@
 """Thermostats left out, hung in the wrong place, or made for less."""
 
-from __future__ import annotations
-
 import random
 
 from underfoot.api.rules import Data, read_quantity

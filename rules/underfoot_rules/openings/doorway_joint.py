@@ -1,7 +1,5 @@
 """A joint of lead and strip in a doorway, where everybody treads."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 import shapely

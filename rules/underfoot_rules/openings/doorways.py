@@ -1,7 +1,5 @@
 """The doorways of a plan, those with screws in their floor, and what they are called."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from typing import Any
 

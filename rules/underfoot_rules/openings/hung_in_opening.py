@@ -1,7 +1,5 @@
 """A junction box or a thermostat in a doorway or a window, where there is no wall."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 import shapely

@@ -1,7 +1,5 @@
 """A room in which strips lie, drawn without an opening in a plan that draws those of others."""
 
-from __future__ import annotations
-
 from underfoot.api.facts import Facts, RoomFacts
 from underfoot.api.rules import Finding, Limits, Rule, Subject, Subjects
 from underfoot_rules.basis import COMMON_PRACTICE

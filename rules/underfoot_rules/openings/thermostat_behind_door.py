@@ -1,7 +1,5 @@
 """A thermostat on the wall behind a door that stands open."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterator
 

@@ -1,7 +1,5 @@
 """A strip, a lead or the sensor's cable where the screws of a threshold go."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from typing import Any
 

@@ -1,7 +1,5 @@
 """A laid floor left open too long."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from underfoot.api.facts import Facts, list_tests, visit_of

@@ -1,7 +1,5 @@
 """An insulation resistance too low, or measured in a way that shows nothing."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from underfoot.api.facts import Facts

@@ -1,7 +1,5 @@
 """A load resistance outside what the rated power's tolerance allows."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from underfoot.api.facts import (

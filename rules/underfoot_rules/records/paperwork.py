@@ -1,7 +1,5 @@
 """A paper, or a field of the plan's head, that is missing."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from underfoot.api.facts import Facts

@@ -1,7 +1,5 @@
 """A residual current device that trips too late."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from underfoot.api.facts import Facts

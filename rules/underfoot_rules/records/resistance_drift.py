@@ -1,7 +1,5 @@
 """A load resistance that moved between two stages."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from datetime import date
 from itertools import pairwise

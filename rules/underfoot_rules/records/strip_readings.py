@@ -1,7 +1,5 @@
 """Readings of single strips that do not agree with the reading of their circuit."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping
 
 from underfoot.api.facts import Facts, element_conductance_band

@@ -1,7 +1,5 @@
 """A test whose date cannot be: after today, or before the stage that came before it."""
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Iterator
 

@@ -1,7 +1,5 @@
 """The recorded tests: in which order, which count, and which the plan's status calls for."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping
 from datetime import date
 

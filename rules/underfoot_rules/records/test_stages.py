@@ -1,7 +1,5 @@
 """A test that the plan's status calls for and that is not recorded, or lacks its readings."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from msgspec import Struct

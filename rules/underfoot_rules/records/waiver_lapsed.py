@@ -1,7 +1,5 @@
 """A waiver that covers nothing."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 
 from underfoot.api.facts import Facts, WaiverState

@@ -1,7 +1,5 @@
 """A sensor cable that does not reach its thermostat."""
 
-from __future__ import annotations
-
 import math
 from itertools import pairwise
 

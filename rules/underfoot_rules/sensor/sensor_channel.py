@@ -1,7 +1,5 @@
 """A channel too small for the sensor's conduit, or deeper than the insulation."""
 
-from __future__ import annotations
-
 from underfoot.api.facts import Facts, RoomFacts, each_room, find_insulation_below
 from underfoot.api.plan import Cutout, Sensor
 from underfoot.api.rules import (

@@ -1,7 +1,5 @@
 """A sensor under something that keeps the heat in."""
 
-from __future__ import annotations
-
 import shapely
 
 from underfoot.api.facts import Facts, Place, RoomFacts

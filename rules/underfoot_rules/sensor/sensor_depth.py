@@ -1,7 +1,5 @@
 """A sensor too near to the edge of the heated floor."""
 
-from __future__ import annotations
-
 import shapely
 
 from underfoot.api.facts import Facts, RoomFacts, each_room

@@ -1,7 +1,5 @@
 """A heated room without a floor sensor."""
 
-from __future__ import annotations
-
 from underfoot.api.facts import Facts, RoomFacts, each_room
 from underfoot.api.rules import Finding, Limits, Rule, Subject
 from underfoot_rules.basis import common_practice

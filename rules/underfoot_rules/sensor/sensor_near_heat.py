@@ -1,7 +1,5 @@
 """A sensor too near to a stove or another heat source."""
 
-from __future__ import annotations
-
 import shapely
 
 from underfoot.api.facts import Facts, RoomFacts

@@ -1,7 +1,5 @@
 """A sensor below a strip that its thermostat does not switch, or read by two thermostats."""
 
-from __future__ import annotations
-
 import shapely
 
 from underfoot.api.facts import Facts, RoomFacts

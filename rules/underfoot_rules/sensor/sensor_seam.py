@@ -1,7 +1,5 @@
 """A sensor on the seam of two strips, where a place beside it would do."""
 
-from __future__ import annotations
-
 import numpy as np
 import shapely
 from msgspec import Struct

@@ -1,7 +1,5 @@
 """A sensor that is not below a strip."""
 
-from __future__ import annotations
-
 import shapely
 
 from underfoot.api.facts import Facts, RoomFacts, each_room

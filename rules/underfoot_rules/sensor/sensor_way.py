@@ -1,7 +1,5 @@
 """A sensor's conduit that leaves the room, or runs through what pierces or crushes it."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from typing import Any
 

@@ -1,7 +1,5 @@
 """Where a sensor lies below the strips, and how deep inside the heated floor it could."""
 
-from __future__ import annotations
-
 import math
 
 import shapely

@@ -1,7 +1,5 @@
 """The facts of what is drawn at the walls: how far from one, how far beyond, what stands before."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from typing import Any
 

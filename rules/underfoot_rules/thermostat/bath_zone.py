@@ -1,7 +1,5 @@
 """A thermostat or a junction box in a zone of a bath or shower."""
 
-from __future__ import annotations
-
 import math
 from collections import Counter
 from typing import Any

@@ -1,7 +1,5 @@
 """A junction box in the floor, or in, behind or too near to a stove."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import shapely

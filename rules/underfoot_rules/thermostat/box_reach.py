@@ -1,7 +1,5 @@
 """A junction box that nobody can reach, or that hangs on nothing."""
 
-from __future__ import annotations
-
 import shapely
 
 from underfoot.api.facts import Facts, RoomFacts

@@ -1,7 +1,5 @@
 """A contact behind a breaker that lets more through than the contact is made for."""
 
-from __future__ import annotations
-
 from underfoot.api.facts import Facts, RoomFacts
 from underfoot.api.rules import (
     CannotTell,

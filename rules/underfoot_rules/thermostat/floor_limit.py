@@ -1,7 +1,5 @@
 """A floor limit whose dial is not set, or set where covering and room get too warm."""
 
-from __future__ import annotations
-
 from msgspec import Struct
 
 from underfoot.api.facts import Facts, RoomFacts, find_heated_parts, resist_to_sensor

@@ -1,7 +1,5 @@
 """Floor that is heated through a thermostat which feels another room's floor, or none."""
 
-from __future__ import annotations
-
 from underfoot.api.facts import Facts, Reading, RoomFacts
 from underfoot.api.rules import CannotTell, Finding, Limits, Rule, Subject, join_names
 from underfoot_rules.basis import common_practice

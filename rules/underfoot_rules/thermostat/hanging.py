@@ -1,7 +1,5 @@
 """Says where on a wall a junction box or a thermostat would hang well."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterator
 from typing import Any

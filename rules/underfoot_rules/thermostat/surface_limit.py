@@ -1,7 +1,5 @@
 """A floor's surface: what lies over the strips, and how warm it may get."""
 
-from __future__ import annotations
-
 from msgspec import Struct
 
 from underfoot.api.facts import RoomFacts, find_heated_parts

@@ -1,7 +1,5 @@
 """Which circuits a thermostat should switch, and the thermostats that rules look at."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Mapping
 
 from underfoot.api.facts import CircuitFacts, Facts, RoomFacts

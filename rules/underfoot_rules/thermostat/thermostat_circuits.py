@@ -1,7 +1,5 @@
 """Circuits with protection of their own that one contact would tie together."""
 
-from __future__ import annotations
-
 from underfoot.api.facts import Facts, RoomFacts
 from underfoot.api.rules import CannotTell, Finding, Limits, Rule, Subject, join_names
 from underfoot_rules.absent import NO_THERMOSTAT

@@ -1,7 +1,5 @@
 """A thermostat too high or too low on the wall."""
 
-from __future__ import annotations
-
 from underfoot.api.facts import Facts, RoomFacts
 from underfoot.api.rules import (
     CannotTell,

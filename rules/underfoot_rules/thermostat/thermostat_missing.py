@@ -1,7 +1,5 @@
 """A heated room that some circuit heats without a thermostat."""
 
-from __future__ import annotations
-
 from underfoot.api.facts import Facts, RoomFacts, each_room
 from underfoot.api.rules import CannotTell, Finding, Limits, Rule, Subject, join_names
 from underfoot_rules.basis import COMMON_PRACTICE

@@ -1,7 +1,5 @@
 """A thermostat that reads wrong or cannot be reached: by a stove, on no wall, hidden."""
 
-from __future__ import annotations
-
 import shapely
 from msgspec.structs import replace
 

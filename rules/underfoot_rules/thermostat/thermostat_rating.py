@@ -1,7 +1,5 @@
 """A thermostat, or its contactor, that switches more current than it is made for."""
 
-from __future__ import annotations
-
 import math
 
 from underfoot.api.facts import CircuitFacts, Facts, RoomFacts

@@ -1,7 +1,5 @@
 """Reach: how far a thing lies from another over the floor, round its walls."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import shapely

@@ -4,8 +4,6 @@ Each of them looks at boxes alone. One answer spares the measuring, and is exact
 after the other only measuring tells.
 """
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterable
 

@@ -1,7 +1,5 @@
 """Where the zones round baths and showers reach on a floor, seen from above."""
 
-from __future__ import annotations
-
 import math
 from typing import Any
 

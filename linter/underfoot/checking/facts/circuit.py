@@ -1,7 +1,5 @@
 """The facts of a circuit: its strips, and what they draw."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterable
 

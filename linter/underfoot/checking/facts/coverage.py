@@ -1,7 +1,5 @@
 """The floor of a room that strips may reach, and how much of it they heat."""
 
-from __future__ import annotations
-
 from functools import cached_property
 from typing import Any
 

@@ -1,7 +1,5 @@
 """The floor that one steps over in a doorway, and the floor behind the open leaf of a door."""
 
-from __future__ import annotations
-
 import math
 from typing import Any
 

@@ -1,7 +1,5 @@
 """The facts of feeding: which strips the leads of a circuit join to the junction box."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator
 from math import dist
 

@@ -1,7 +1,5 @@
 """The facts of a floor's layers: boards and sheets as they really lie."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import numpy as np

@@ -1,7 +1,5 @@
 """What a room loses on the coldest day: the designer's figure, or worked out from its fabric."""
 
-from __future__ import annotations
-
 from msgspec import Struct
 
 from underfoot.checking.facts.room import RoomFacts

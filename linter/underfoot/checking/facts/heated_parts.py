@@ -1,7 +1,5 @@
 """The parts of a heated floor: which film lies under which covering, on how many boards."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from typing import Any
 

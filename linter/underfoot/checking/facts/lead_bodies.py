@@ -1,7 +1,5 @@
 """Leads with their width and thickness, which follow from the size where a plan gives neither."""
 
-from __future__ import annotations
-
 import math
 from bisect import bisect_right
 

@@ -1,7 +1,5 @@
 """The facts of leads: where they leave the room, cross joints, or run through what bars them."""
 
-from __future__ import annotations
-
 from itertools import pairwise
 from typing import Any
 

@@ -1,7 +1,5 @@
 """Boards and sheets as they are cut: what of each lies on the floor, and which come from one."""
 
-from __future__ import annotations
-
 from typing import Any
 
 import numpy as np

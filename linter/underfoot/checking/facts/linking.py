@@ -1,7 +1,5 @@
 """The facts of linking: what leads on from junction box to junction box behind one protection."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from msgspec import Struct

@@ -1,7 +1,5 @@
 """The facts of metering: what an ohmmeter reads of strips, leads and circuits, and where."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 
 from msgspec import Struct

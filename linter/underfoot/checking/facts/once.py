@@ -1,7 +1,5 @@
 """What is worked out from facts once, the first time that a rule asks for it, and then kept."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from functools import wraps
 from typing import Any, Concatenate, ParamSpec, Self, TypeVar

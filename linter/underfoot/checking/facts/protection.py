@@ -1,7 +1,5 @@
 """The facts of protection: the circuits behind one breaker, RCD and cable."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Mapping
 

@@ -1,7 +1,5 @@
 """The facts of a floor sensor: what its cable runs along, and where it would lie well."""
 
-from __future__ import annotations
-
 import shapely
 from msgspec import Struct
 from shapely import LineString

@@ -1,7 +1,5 @@
 """Builds the layers of a heated floor from covering to ground out of what a plan says."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterator
 

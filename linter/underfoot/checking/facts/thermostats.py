@@ -1,7 +1,5 @@
 """The facts of switching: what each thermostat switches, and which floor sensors it reads."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 
 from msgspec import Struct

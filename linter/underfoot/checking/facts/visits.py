@@ -1,7 +1,5 @@
 """The facts of visits: the recorded tests of a circuit by stage, and which of several counts."""
 
-from __future__ import annotations
-
 from datetime import date
 
 from underfoot.checking.facts.facts import Facts

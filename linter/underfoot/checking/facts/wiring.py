@@ -1,7 +1,5 @@
 """The facts of wiring: a circuit's cable, leads and strips as a network of resistances."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable, Mapping
 
 from msgspec import Struct

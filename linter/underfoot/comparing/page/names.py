@@ -1,7 +1,5 @@
 """The names on the overlay, each where it covers nothing."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 
 from underfoot.checking.facts import RoomFacts

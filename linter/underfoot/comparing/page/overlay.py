@@ -4,8 +4,6 @@ The old one is drawn in dashes and the new one in full lines, so that the two ar
 without colour.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Sequence
 
 from underfoot.checking.facts import Facts, RoomFacts

@@ -3,8 +3,6 @@
 A number stands as names do: ``+3`` is new, ``–2`` is gone, and in dashes; ``1`` was left.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Mapping, Sequence
 
 from msgspec import Struct

@@ -1,7 +1,5 @@
 """The page: each pair with its findings, what changed, and both revisions drawn over each other."""
 
-from __future__ import annotations
-
 from base64 import b64encode
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import cache

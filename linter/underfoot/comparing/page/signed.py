@@ -1,7 +1,5 @@
 """Each revision of a room by itself, with a sign at every finding that leads to it and back."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 
 from markupsafe import Markup

@@ -1,7 +1,5 @@
 """What of a room changed, by kind and id, and where it is."""
 
-from __future__ import annotations
-
 from collections import defaultdict
 from collections.abc import Iterable
 from typing import Any

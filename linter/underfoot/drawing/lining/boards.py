@@ -1,7 +1,5 @@
 """A layer of insulation boards drawn to be cut and laid: courses, cut pieces, what lies below."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 

@@ -1,7 +1,5 @@
 """Where to begin with boards or sheets in a turned room: an edge that the walls themselves give."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterator
 from typing import Any

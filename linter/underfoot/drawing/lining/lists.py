@@ -1,7 +1,5 @@
 """What stands beside the drawings of boards and membrane: cut lists, signs, what is not said."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterator, Sequence
 from typing import Any

@@ -1,7 +1,5 @@
 """The membrane drawn to be cut and laid: where each sheet begins, and how far it laps the last."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from typing import Any
 

@@ -1,7 +1,5 @@
 """What the drawings of boards and membrane have in common: the room round them, put together."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Sequence
 from typing import Any
 

@@ -1,7 +1,5 @@
 """The sheets of a room's boards and membrane: which there are, and what stands on each."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Collection, Iterable, Sequence
 
 from msgspec import Struct

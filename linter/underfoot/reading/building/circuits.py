@@ -1,7 +1,5 @@
 """The supply and the circuits."""
 
-from __future__ import annotations
-
 from collections.abc import Collection, Mapping
 
 from underfoot.plan import Cable, Circuit, Supply

@@ -1,7 +1,5 @@
 """Insulation and membrane: courses, runs and pieces, as the plan states them."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterator, Mapping
 from typing import Any

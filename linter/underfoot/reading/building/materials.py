@@ -1,7 +1,5 @@
 """The materials of a plan or a catalogue."""
 
-from __future__ import annotations
-
 from collections.abc import Collection
 from typing import Any
 

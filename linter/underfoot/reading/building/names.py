@@ -1,7 +1,5 @@
 """The ids of a plan: which there are, and that none is given twice."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping
 from typing import Any
 

@@ -1,7 +1,5 @@
 """Doors, windows and passages: each lies on one wall of its room, beside the others."""
 
-from __future__ import annotations
-
 from itertools import pairwise
 from math import dist
 

@@ -1,7 +1,5 @@
 """Outlines: corners that bound a simple polygon with area."""
 
-from __future__ import annotations
-
 import re
 from fractions import Fraction
 from typing import Any

@@ -1,7 +1,5 @@
 """What a plan writes itself beside its catalogue, and how that differs from the catalogue's."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator, Mapping
 from typing import Any
 

@@ -1,7 +1,5 @@
 """How many corners and bends a plan draws in all."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from typing import Any
 

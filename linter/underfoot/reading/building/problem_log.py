@@ -1,7 +1,5 @@
 """Where the builders write down what is wrong, and how they read single values."""
 
-from __future__ import annotations
-
 from collections.abc import Collection, Mapping
 from datetime import date
 from typing import Any

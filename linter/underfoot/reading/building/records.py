@@ -1,7 +1,5 @@
 """The job, the method statement, the tests, the handover and the waivers."""
 
-from __future__ import annotations
-
 from collections.abc import Collection
 
 from underfoot.plan import Handover, Job, Measurement, MethodStatement, Waiver

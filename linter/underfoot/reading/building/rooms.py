@@ -1,7 +1,5 @@
 """One room: what it is, what stands in it, what it is built of."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from typing import Any
 

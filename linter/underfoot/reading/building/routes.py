@@ -1,7 +1,5 @@
 """The sensor and the leads: routes stop by stop."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 
 from msgspec import Struct

@@ -1,7 +1,5 @@
 """Strips drawn by themselves, and rows opened out into strips."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Collection, Iterator, Mapping
 from typing import Any

@@ -1,7 +1,5 @@
 """Things read as they are declared: each key into its field, what is wrong with it into the log."""
 
-from __future__ import annotations
-
 from collections.abc import Callable, Collection, Mapping
 from sys import intern
 from typing import Any, TypeAlias
