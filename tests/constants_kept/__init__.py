@@ -1,5 +1,7 @@
 """Every figure and table that stands by itself in a module of the program or of its rules.
 
+So do the figures that a value's fields are given where nothing else is said.
+
 Words for readers are left out: what is said is kept elsewhere.
 
 A table is tested where it is read, and seldom in each of its rows. Here all are written down a
@@ -9,6 +11,7 @@ the tests against published values; this says only that something changed.
     python -m tests.constants_kept      writes it anew: read the difference
 """
 
+import ast
 import importlib
 import pkgutil
 import re
@@ -18,6 +21,8 @@ from operator import itemgetter
 from pathlib import Path
 from types import ModuleType
 from typing import Any
+
+from msgspec import Struct
 
 import underfoot
 import underfoot_rules
@@ -48,18 +53,48 @@ def said() -> dict[str, str]:
 
 
 def _constants(module: ModuleType) -> Iterator[str]:
-    written = Path(module.__file__ or "").read_text("utf-8")
-    for name in sorted(vars(module)):
-        # What is taken in from elsewhere is not given a value here; what begins empty is filled.
-        given = re.search(rf"^{name}\b[^=\n]*=(.*)", written, re.MULTILINE)
-        if _NAME.fullmatch(name) and given and given[1].strip() != "{}":
-            entries = (
-                (*_LAST.split(at, maxsplit=1), word)
-                for at, word in lines_of(_plain(vars(module)[name]), name)
-                if " " not in word or _LIST.fullmatch(word)
+    given = set(_names_given(ast.parse(Path(module.__file__ or "").read_text("utf-8"))))
+    for name in sorted(given & vars(module).keys()):
+        value = vars(module)[name]
+        if isinstance(value, type):
+            value = _defaults(value)
+        entries = (
+            (*_LAST.split(at, maxsplit=1), word)
+            for at, word in lines_of(_plain(value), name)
+            if " " not in word or _LIST.fullmatch(word)
+        )
+        for thing, of_thing in groupby(entries, key=itemgetter(0)):
+            yield f"{thing}: {'; '.join(' '.join(each[1:]).strip() for each in of_thing)}"
+
+
+def _names_given(tree: ast.Module) -> Iterator[str]:
+    """Name what a module gives a value itself, and its classes; what begins empty is filled."""
+    for statement in tree.body:
+        if isinstance(statement, ast.ClassDef):
+            yield statement.name
+        elif isinstance(statement, ast.Assign | ast.AnnAssign) and statement.value is not None:
+            if ast.unparse(statement.value) == "{}":
+                continue
+            targets = (
+                statement.targets if isinstance(statement, ast.Assign) else [statement.target]
             )
-            for thing, of_thing in groupby(entries, key=itemgetter(0)):
-                yield f"{thing}: {'; '.join(' '.join(each[1:]).strip() for each in of_thing)}"
+            names = (each for target in targets for each in ast.walk(target))
+            for each in names:
+                if isinstance(each, ast.Name) and _NAME.fullmatch(each.id):
+                    yield each.id
+
+
+def _defaults(kind: type) -> dict[str, bool | float]:
+    """Give the figures that fields of a value have where nothing else is said."""
+    if not issubclass(kind, Struct):
+        return {}
+    values = kind.__struct_defaults__
+    fields = kind.__struct_fields__[len(kind.__struct_fields__) - len(values) :]
+    return {
+        field: value
+        for field, value in zip(fields, values, strict=True)
+        if isinstance(value, bool | int | float)
+    }
 
 
 def _plain(value: Any) -> Any:
