@@ -32,7 +32,7 @@ UNDECIDED = "CannotTell"
 # Calls that give the same whichever way round.
 COMMUTING = {
     "minimum", "maximum", "hypot", "isclose", "isdisjoint", "gcd", "dist", "distance", "dwithin",
-    "intersection", "intersects", "union", "touches", "array_equal",
+    "intersection", "intersects", "union", "touches", "array_equal", "is_same", "_is_same", "_meet",
 }  # fmt: skip
 LEAVES = (ast.Return, ast.Continue, ast.Break)
 # Types, wording and decorators are not what is done.
