@@ -75,9 +75,7 @@ def _names_given(tree: ast.Module) -> Iterator[str]:
         elif isinstance(statement, ast.Assign | ast.AnnAssign) and statement.value is not None:
             if ast.unparse(statement.value) == "{}":
                 continue
-            targets = (
-                statement.targets if isinstance(statement, ast.Assign) else [statement.target]
-            )
+            targets = statement.targets if isinstance(statement, ast.Assign) else [statement.target]
             names = (each for target in targets for each in ast.walk(target))
             for each in names:
                 if isinstance(each, ast.Name) and _NAME.fullmatch(each.id):
