@@ -39,7 +39,7 @@ from underfoot.reporting import phrases
 from underfoot.reporting.gravest import Gravest, Kept
 from underfoot.reporting.host_limits import PAGE_BYTES, PAGE_PLANS_ALL_DRAWN, PAGE_PLANS_DRAWN
 from underfoot.reporting.layout import count_of
-from underfoot.reporting.templates import set_up_templates
+from underfoot.reporting.templates import in_whole_lines, set_up_templates
 from underfoot.reporting.what_first import MOST_FIRST, First, by_gravity, worst_findings
 
 
@@ -111,16 +111,23 @@ class HtmlWriter:
         """Write one plan, to be given out at the end, where it is one that is shown."""
         is_refused = self.is_refused(plan)
         self.refused += is_refused
-        part = None
+        self.parts.append(None)
         if page is not None and (is_refused or not self.are_many):
-            part = self._draw(replace(page, report=plan))
-        self.parts.append(part)
+            self._draw(replace(page, report=plan))
         return ()
 
-    def _draw(self, page: DrawnPlan) -> ShownPart:
+    def _draw(self, page: DrawnPlan) -> None:
         plan = page.report
-        place = len(self.parts) + 1
+        place = len(self.parts)
         group, firsts = self._group(page), worst_findings(plan, self.electrical)
+        self.parts[-1] = ShownPart(
+            found=Counter(finding.rule for finding in plan.findings),
+            first=firsts[0] if firsts else None,
+            problem=plan.problems[0] if plan.problems else None,
+            layers=frozenset(layer for room in page.rooms for layer in room.layers),
+            group=group,
+            decides=page.review is not None,
+        )
         is_single = self.count == 1
         if self.only is None or place in self.only:
             text = (
@@ -138,15 +145,9 @@ class HtmlWriter:
             # So that of many plans the gravest stay.
             grave = 0 if plan.problems or plan.faults else 1_000_000
             rank = grave - min(plan.counts.error, 999_999) if grave else 0
-            self.shown.add(rank if self.are_many else 0, str(place), text)
-        return ShownPart(
-            found=Counter(finding.rule for finding in plan.findings),
-            first=firsts[0] if firsts else None,
-            problem=plan.problems[0] if plan.problems else None,
-            layers=frozenset(layer for room in page.rooms for layer in room.layers),
-            group=group,
-            decides=page.review is not None,
-        )
+            left_out = self.shown.add(rank if self.are_many else 0, str(place), text)
+            if left_out is not None:
+                self.parts[int(left_out) - 1] = None
 
     def _group(self, page: DrawnPlan) -> int | None:
         """Give the place of the settings that are in force for a plan, among all."""
@@ -194,10 +195,10 @@ class HtmlWriter:
         }
         verdicts = Counter(plan.verdict for plan in run.plans)
         layers = {layer for part in parts for layer in part.layers}
-        yield (
+        yield from in_whole_lines(
             _environment()
             .get_template("head.html")
-            .render(
+            .generate(
                 page,
                 style=Markup(style),
                 policy=write_policy(style, script, kind),

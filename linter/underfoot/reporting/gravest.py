@@ -33,17 +33,18 @@ class Gravest:
         self._heap: list[tuple[int, int, Kept]] = []
         self._come = 0
 
-    def add(self, rank: int, kind: str, text: str) -> None:
-        """Take in a text; `kind` is what it is counted as."""
+    def add(self, rank: int, kind: str, text: str) -> str | None:
+        """Take in a text, counted as `kind`; give the kind of the one left out for it, if any."""
         order = self._come
         self._come += 1
         if len(self._heap) < self.most:
             heappush(self._heap, self._entry(rank, order, kind, text))
-        elif self._heap and (-rank, -order) > self._heap[0][:2]:
+            return None
+        if self._heap and (-rank, -order) > self._heap[0][:2]:
             dropped = heappushpop(self._heap, self._entry(rank, order, kind, text))
-            self.left_out[dropped[2].kind] += 1
-        else:
-            self.left_out[kind] += 1
+            kind = dropped[2].kind
+        self.left_out[kind] += 1
+        return kind
 
     def _entry(self, rank: int, order: int, kind: str, text: str) -> tuple[int, int, Kept]:
         return -rank, -order, Kept(rank=rank, order=order, place=self._spool.keep(text), kind=kind)

@@ -1,6 +1,6 @@
 """Templates of a page: Jinja2 set up in one way for all, with whatever a plan says escaped."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Iterator
 from functools import partial
 from importlib.resources import files
 from typing import Any
@@ -10,6 +10,9 @@ from markupsafe import Markup
 
 from underfoot.reporting.layout import count_of, escape_invisible
 from underfoot.reporting.phrases import as_sentence
+
+# So many letters are put together to a piece.
+_PIECE = 1 << 16
 
 
 def set_up_templates(package: str, folder: str, **words: Callable[..., Any] | str) -> Environment:
@@ -36,6 +39,23 @@ def set_up_templates(package: str, folder: str, **words: Callable[..., Any] | st
 def read_part(package: str, folder: str, name: str) -> str:
     """Read a file that a page is made of. FileNotFoundError where it is not there."""
     return files(package).joinpath(folder, name).read_text("utf-8")
+
+
+def in_whole_lines(pieces: Iterable[str]) -> Iterator[str]:
+    """Put what a template gives together to larger pieces, none of which ends within a line.
+
+    So a page of many plans is never held as a whole.
+    """
+    waiting: list[str] = []
+    length = 0
+    for piece in pieces:
+        waiting.append(piece)
+        length += len(piece)
+        if length > _PIECE:
+            lines, end, begun = "".join(waiting).rpartition("\n")
+            yield lines + end
+            waiting, length = [begun], len(begun)
+    yield "".join(waiting)
 
 
 def _find(package: str, folder: str, name: str) -> str | None:
