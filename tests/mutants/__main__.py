@@ -26,7 +26,16 @@ from pathlib import Path
 import yaml
 
 from tests.mutants.making import Mutant, make, mutants_of
-from tests.mutants.reaching import Reach, choose_tests, join, keep, recall, record
+from tests.mutants.reaching import (
+    NOT_LONG,
+    NOT_PROCESS,
+    Reach,
+    choose_tests,
+    join,
+    keep,
+    recall,
+    record,
+)
 from tests.mutants.trying import Trial, try_in_turn, try_mutant
 
 ROOT = Path(__file__).parent.parent.parent
@@ -192,7 +201,8 @@ def keep_apart(asked: argparse.Namespace, file: Path) -> None:
     child = os.fork()
     if child == 0:
         try:
-            keep(record(ROOT, asked.tests or list(TESTS)), file)
+            marked = NOT_LONG if asked.add else NOT_PROCESS
+            keep(record(ROOT, asked.tests or list(TESTS), marked), file)
         except BaseException:
             traceback.print_exc()
         finally:

@@ -1,13 +1,16 @@
 """Which tests reach which function: the tests are run once, and each says what it called.
 
-Only what runs in the test's own process is seen. What a cached function did for an earlier test is
-not seen again, so that a mutant in one is tried by all tests that reach its module.
+What runs in the test's own process and in copies of it is seen, not what another program does. What
+a cached function did for an earlier test is not seen again, so that a mutant in one is tried by all
+tests that reach its module.
 """
 
 import json
+import os
 import sys
+import tempfile
 import time
-from collections.abc import Collection, Generator
+from collections.abc import Collection, Generator, Sequence
 from pathlib import Path
 from types import CodeType
 from typing import Any
@@ -23,10 +26,13 @@ ARGUMENTS = (
     "no:cacheprovider",
     "-W",
     "ignore::pytest.PytestAssertRewriteWarning",
-    # What starts other processes sees no mutant, and what has a browser takes too long.
+    # Overrules the project's own choice; what may be tried is chosen when it is recorded.
     "-m",
-    "not browser and not process",
+    "not browser",
 )
+# Other programs that a test starts see no mutant; one that works in copies may be named (`--add`).
+NOT_PROCESS = ("-m", "not browser and not long and not process")
+NOT_LONG = ("-m", "not browser and not long")
 # Tests of these files share what the first of them has worked out.
 SHARING = ("tests/test_demo_plans.py",)
 # These look at what stands in modules, which nobody calls.
@@ -49,6 +55,10 @@ class Recorder:
         self.functions: dict[str, set[str]] = {}
         self.called: set[CodeType] = set()
         self.failed: set[str] = set()
+        # Copies of the process write here what they call.
+        self.copies = tempfile.TemporaryFile()
+        self.is_copy = False
+        os.register_at_fork(after_in_child=self._become_copy)
         if sys.version_info >= (3, 12):
             self.watch = sys.monitoring
             self.watch.use_tool_id(self.watch.COVERAGE_ID, "mutants")
@@ -56,13 +66,28 @@ class Recorder:
             self.watch.register_callback(self.watch.COVERAGE_ID, start, self._started)
             self.watch.set_events(self.watch.COVERAGE_ID, start)
 
-    def _started(self, code: CodeType, _: int) -> object:
+    def _become_copy(self) -> None:
+        self.is_copy = True
+
+    def _note(self, code: CodeType) -> None:
+        if self.is_copy and code not in self.called and (name := self._name(code)):
+            os.lseek(self.copies.fileno(), 0, os.SEEK_END)
+            os.write(self.copies.fileno(), f"{name}\n".encode())
         self.called.add(code)
+
+    def _name(self, code: CodeType) -> str:
+        """Name a function of the project; "" for any other."""
+        if not code.co_filename.startswith(self.root):
+            return ""
+        return f"{code.co_filename.removeprefix(self.root)}:{code.co_qualname.split('.<')[0]}"
+
+    def _started(self, code: CodeType, _: int) -> object:
+        self._note(code)
         return self.watch.DISABLE
 
     def _traced(self, frame: Any, event: str, _: object) -> None:
         if event == "call":
-            self.called.add(frame.f_code)
+            self._note(frame.f_code)
 
     def pytest_runtest_logreport(self, report: pytest.TestReport) -> None:
         if report.failed:
@@ -87,18 +112,23 @@ class Recorder:
             done = yield
             sys.settrace(None)
         self.seconds[item.nodeid] = round(time.process_time() - started, 3)
-        for code in tuple(self.called):  # a thread that a test began may call on
-            if code.co_filename.startswith(self.root):
-                path = code.co_filename.removeprefix(self.root)
-                function = code.co_qualname.split(".<")[0]
-                self.functions.setdefault(f"{path}:{function}", set()).add(item.nodeid)
+        # A thread that a test began may call on, hence the tuple.
+        for name in {*map(self._name, tuple(self.called)), *self._told_by_copies()} - {""}:
+            self.functions.setdefault(name, set()).add(item.nodeid)
         return done
 
+    def _told_by_copies(self) -> list[str]:
+        self.copies.seek(0)
+        told = self.copies.read().decode().split("\n")
+        self.copies.seek(0)
+        self.copies.truncate()
+        return told
 
-def record(root: Path, tests: list[str]) -> Reach:
+
+def record(root: Path, tests: list[str], marked: Sequence[str] = NOT_PROCESS) -> Reach:
     """Run the tests once and note what they reach; one that fails as it is can tell no mutant."""
     recorder = Recorder(root)
-    status = pytest.main([*ARGUMENTS, "--maxfail", "20", *tests], plugins=[recorder])
+    status = pytest.main([*ARGUMENTS, *marked, "--maxfail", "20", *tests], plugins=[recorder])
     if status not in (pytest.ExitCode.OK, pytest.ExitCode.TESTS_FAILED):
         sys.exit("the tests could not be run")
     recorder.forget(recorder.failed)

@@ -124,3 +124,12 @@ def test_hostile_answers_stay_text_on_the_class_page_and_in_the_table() -> None:
     page = write_answers_class(marked, KEY, RULES, pages, HOSTILE[0])
     assert not re.search(r"<script|<img|<svg onload|onerror=\"|onload=\"|\u202e", page)
     assert table_of(marked, KEY)[-1][0] == "'=1+1"
+
+
+def test_a_class_of_which_nothing_can_be_read_has_its_page() -> None:
+    for marked in ((DI,), ()):
+        words = " ".join(
+            read_words(write_answers_class(marked, KEY, RULES, {"di": "di.html"}, "-")).split()
+        )
+        assert "2 faults, 4 marks" in words
+        assert "middle mark" not in words
