@@ -56,7 +56,7 @@ class Recorder:
         self.called: set[CodeType] = set()
         self.failed: set[str] = set()
         # Copies of the process write here what they call.
-        self.copies = tempfile.TemporaryFile()
+        self.copies = tempfile.TemporaryFile()  # noqa: SIM115 (kept as long as the recorder)
         self.is_copy = False
         os.register_at_fork(after_in_child=self._become_copy)
         if sys.version_info >= (3, 12):

@@ -81,6 +81,29 @@ def test_a_room(bedroom: Judged) -> None:
     assert told[5:] == ["- installed: 720 W, 63.2 W/m² of floor", "- heat demand: 470 W, as given"]
 
 
+def test_without_rules_nothing_is_said_of_where_strips_may_lie() -> None:
+    text = (PLANS / "bedroom.yaml").read_text("utf-8")
+    bare = Judge((), TODAY).judge(str(PLANS / "bedroom.yaml"), text.encode())
+    told = _explain(bare, "room", "bedroom")
+    assert told[2:5] == [
+        "- floor: 11.39 m²",
+        "- heated: 9 m², 79 % of the floor",
+        "- installed: 720 W, 63.2 W/m² of floor",
+    ]
+
+
+def test_a_catalogue_is_looked_for_beside_the_plan(tmp_path: Path) -> None:
+    text = (PLANS / "bedroom.yaml").read_text("utf-8")
+    film = text[text.index("    film-80:") : text.index("  boards:\n")]
+    (tmp_path / "films.yaml").write_text(f"catalogue_format: 1\nmaterials:\n  films:\n{film}")
+    shared = text.replace(f"  films:\n{film}", "").replace(
+        "materials:", "catalogue: films.yaml\nmaterials:", 1
+    )
+    judged = Judge(rule_sets_to_use(), TODAY).judge(str(tmp_path / "bedroom.yaml"), shared.encode())
+    assert judged.told.problems == ()
+    assert "- laid in this plan: 7 strips, 18 m in all" in _explain(judged, "film", "film-80")
+
+
 def test_what_other_heaters_give() -> None:
     text = (PLANS / "bedroom.yaml").read_text("utf-8")
     told = _explain(_judge(text.replace("heat_loss: 470 W", "heat_loss: 470 W\n    "

@@ -29,9 +29,7 @@ def test_the_move_is_found_again(by: tuple[float, float]) -> None:
         move = Move(turn=turn, by=by)
         _, found, fits = find_move(ROOM, brought(move))
         assert fits
-        for was, now in zip(
-            move.places(ROOM.outline), found.places(ROOM.outline), strict=True
-        ):
+        for was, now in zip(move.places(ROOM.outline), found.places(ROOM.outline), strict=True):
             assert now == pytest.approx(was, abs=1.0)
 
 
