@@ -39,15 +39,15 @@ class Wanted(Struct, frozen=True, kw_only=True):
     """What the command line says about the plans to check; each as its option has it."""
 
     paths: Sequence[str]
-    files_from: str | None = None
-    changed: str | None = None
-    changed_since: str | None = None
-    nothing_is_fine: bool = False
-    tracked: bool = False
-    exclude: Sequence[str] = ()
-    settings: str | None = None
-    root: str | None = None
-    stdin_name: str | None = None
+    files_from: str | None
+    changed: str | None
+    changed_since: str | None
+    nothing_is_fine: bool
+    tracked: bool
+    exclude: Sequence[str]
+    settings: str | None
+    root: str | None
+    stdin_name: str | None
 
 
 class Selection(Struct, frozen=True, kw_only=True):

@@ -100,6 +100,32 @@ def test_names_are_the_largest_text_within() -> None:
     assert [room.id for room in rooms_of(drawing, rooms=("East", "West"))] == ["east", "west"]
 
 
+@pytest.mark.parametrize(("many", "named_first", "more"), [(8, 8, ""), (10, 8, " and 2 more: ")])
+def test_of_many_rooms_the_first_eight_are_named(many: int, named_first: int, more: str) -> None:
+    drawing = new_drawing()
+    rings = [
+        closed(drawing.modelspace(), [(x + 5000 * place, y) for x, y in ROOM])
+        for place in range(many)
+    ]
+    said = refused(drawing, rooms=("Larder",))
+    assert f"there are {many}: " in said
+    assert [named(ring) in said for ring in rings] == [n < named_first for n in range(many)]
+    assert (" more" in said) is bool(more)
+    assert more in said
+
+
+def test_a_mesh_in_3d_is_refused_on_its_own_layer() -> None:
+    drawing = new_drawing(4, "ROOMS", "TERRAIN")
+    mesh = drawing.modelspace().add_polymesh((3, 3), dxfattribs={"layer": "TERRAIN"})
+    closed(drawing.modelspace(), ROOM)
+    (room,) = rooms_of(drawing)
+    assert len(room.corners) == 4
+    assert refused(drawing, layers=("TERRAIN",)) == (
+        f"polyline #{mesh.dxf.handle} on layer TERRAIN is a mesh in 3D: draw a closed polyline "
+        "along the walls"
+    )
+
+
 @pytest.mark.parametrize("mirrored", [1, -1])
 def test_blocks_are_opened_out_turned_scaled_and_mirrored(mirrored: int) -> None:
     drawing = new_drawing(4)

@@ -10,6 +10,7 @@ import pytest
 from tests.underfoot.desk.desks import DOOR, OWN, PLAN, at_desk, decision, state_of
 from underfoot.__main__ import main
 from underfoot.desk.app import say_news
+from underfoot.desk.board import Board
 from underfoot.desk.desk import Desk
 
 pytestmark = pytest.mark.usefixtures("folder", "tiny")
@@ -201,5 +202,27 @@ def test_the_news_tell_how_everything_stands(hall: Path) -> None:
         # What is as it was is no news.
         await desk.heed({str(hall.resolve())})
         assert desk.board is after
+
+    at_desk(scene)
+
+
+def test_onlookers_are_told_what_is_new_and_that_the_desk_is_still_there(
+    hall: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    async def scene(desk: Desk, client: httpx.AsyncClient) -> None:
+        shown: list[Board] = []
+
+        async def wait(board: Board, _: float) -> Board:
+            """Give the board at once, and the same once more, as after some time; then close."""
+            shown.append(board)
+            if len(shown) == 2:
+                desk.closing.set()
+            return desk.board
+
+        monkeypatch.setattr(desk, "wait_for_news", wait)
+        answer = await client.get("news")
+        assert answer.headers["content-type"].startswith("text/event-stream")
+        assert answer.text == f"{say_news(desk.board)}: still there\n\n"
+        assert [each.edition for each in shown] == [0, desk.board.edition]
 
     at_desk(scene)

@@ -164,3 +164,26 @@ def test_a_film_of_ones_own_is_taken_for_the_briefs() -> None:
 def test_it_is_judged_by_the_desk_alone() -> None:
     assert demo_desk().program.rules
     assert judge(PLANS["01"]).report.findings == ()
+
+
+def test_a_method_says_how_many_of_its_steps_are_right() -> None:
+    """The demo scheme gives 2.5 marks for 11 steps."""
+
+    def row(steps: int, **changes: object) -> tuple[float, tuple[str, ...]]:
+        plan = copy.deepcopy(plan_of("apprentice-01"))
+        stated = plan["method_statement"]
+        kept = dict(list(stated.items())[:steps]) | changes
+        plan["method_statement"] = kept
+        if not kept:
+            del plan["method_statement"]
+        (found,) = [one for one in judge(plan).rows if one.what == "method statement"]
+        return float(found.earned), found.reasons
+
+    whole = len(plan_of("apprentice-01")["method_statement"])
+    assert whole == 11
+    assert row(whole) == (2.5, ("Method statement: 11 of 11 steps stated.",))
+    # 2.5 x 6/11, to the scheme's half marks.
+    earned, reasons = row(6)
+    assert earned == 1.5
+    assert reasons[0] == "Method statement: 6 of 11 steps stated."
+    assert row(0) == (0.0, ("No method statement: nothing shown.",))
