@@ -29,9 +29,9 @@ from underfoot.checking.mutation import (
 )
 from underfoot.checking.numbers import (
     format_at_least,
+    format_at_most,
     format_quantity,
-    written_down,
-    written_size,
+    format_size,
 )
 from underfoot.checking.rule import (
     API_VERSION,
@@ -82,11 +82,11 @@ __all__ = [
     "at_most",
     "below",
     "format_at_least",
+    "format_at_most",
     "format_quantity",
+    "format_size",
     "join_names",
     "move_text",
     "point_text",
     "read_quantity",
-    "written_down",
-    "written_size",
 ]

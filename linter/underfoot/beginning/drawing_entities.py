@@ -24,7 +24,7 @@ _SOLIDS = frozenset(
 )
 
 
-class Way(Struct, frozen=True, kw_only=True):
+class Insertion(Struct, frozen=True, kw_only=True):
     """How an entity came to be where it is: through which blocks, on whose layer."""
 
     matrix: Any
@@ -56,7 +56,7 @@ class Gathered(Struct, kw_only=True):
         self.refused.setdefault(layer, []).append(message)
 
 
-def gather(found: Gathered, entities: Iterable[Any], way: Way) -> None:
+def gather(found: Gathered, entities: Iterable[Any], way: Insertion) -> None:
     """Put what stands in a layout or a block into `found`; CannotBeginError past a limit."""
     for entity in entities:
         found.entities += 1
@@ -77,7 +77,7 @@ def gather(found: Gathered, entities: Iterable[Any], way: Way) -> None:
             _keep_line(found, entity, kind, way, layer)
 
 
-def _layer_of(found: Gathered, entity: Any, way: Way) -> str:
+def _layer_of(found: Gathered, entity: Any, way: Insertion) -> str:
     """In a block, what is drawn on layer 0 is on the layer that the block stands on."""
     written = str(entity.dxf.get("layer", "0"))
     layer = written.casefold()
@@ -85,7 +85,7 @@ def _layer_of(found: Gathered, entity: Any, way: Way) -> str:
     return way.layer if layer == "0" and way.layer is not None else layer
 
 
-def _open_block(found: Gathered, insert: Any, way: Way, layer: str) -> None:
+def _open_block(found: Gathered, insert: Any, way: Insertion, layer: str) -> None:
     name = str(insert.dxf.get("name", ""))
     handle = f"#{insert.dxf.handle}"
     for attribute in insert.attribs:
@@ -109,7 +109,7 @@ def _open_block(found: Gathered, insert: Any, way: Way, layer: str) -> None:
         raise CannotBeginError(
             f"insert {handle}: blocks stand in blocks more than {DEEPEST_BLOCK} deep"
         )
-    inside = Way(
+    inside = Insertion(
         matrix=None,
         layer=layer,
         blocks=(*way.blocks, name.casefold()),
@@ -131,7 +131,7 @@ def _places_of(insert: Any) -> Iterator[Any]:
     return iter([insert] if count <= 1 else insert.multi_insert())
 
 
-def _keep_text(found: Gathered, entity: Any, way: Way, layer: str) -> None:
+def _keep_text(found: Gathered, entity: Any, way: Insertion, layer: str) -> None:
     if not found.is_seen(layer) or len(found.labels) >= MOST_LABELS:
         return
     plain = entity.plain_text()
@@ -153,7 +153,7 @@ def _keep_text(found: Gathered, entity: Any, way: Way, layer: str) -> None:
         found.labels.append(Label(text=text, at=(x, y), letters=size))
 
 
-def _keep_line(found: Gathered, entity: Any, kind: str, way: Way, layer: str) -> None:
+def _keep_line(found: Gathered, entity: Any, kind: str, way: Insertion, layer: str) -> None:
     name = found.layers[layer][0]
     handle = f"#{entity.dxf.handle}{way.within}"
     if kind in _SOLIDS:

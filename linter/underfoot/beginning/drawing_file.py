@@ -7,7 +7,7 @@ from contextlib import contextmanager
 from importlib import import_module
 from typing import Any
 
-from underfoot.beginning.drawing_entities import Gathered, Way, gather
+from underfoot.beginning.drawing_entities import Gathered, Insertion, gather
 from underfoot.beginning.found import MM_PER_UNIT, CannotBeginError
 from underfoot.beginning.nesting import Drawn, Loop
 from underfoot.reading.wording import suggest
@@ -39,7 +39,7 @@ def read_drawing_file(source: bytes, unit: str | None, layers: Sequence[str] = (
         scale = library.math.Matrix44.scale(MM_PER_UNIT[unit])
         shown = _visible_layers(document)
         gathered = Gathered(document=document, unit=unit, layers=shown)
-        gather(gathered, document.modelspace(), Way(matrix=scale))
+        gather(gathered, document.modelspace(), Insertion(matrix=scale))
     loops = _choose(gathered, layers, document)
     remarks = list(gathered.remarks)
     if flaws:

@@ -16,7 +16,7 @@ Identity = tuple[str, str | None, tuple[str, ...]]
 Step = Literal["same", "better", "worse", "other"]
 
 
-class Told(Protocol):
+class FindingLike(Protocol):
     """What matching needs of a finding: one just reported, or one read from an earlier report."""
 
     @property
@@ -48,8 +48,8 @@ class Told(Protocol):
         """What it is about, by content; None where that is not told."""
 
 
-Old = TypeVar("Old", bound=Told)
-New = TypeVar("New", bound=Told)
+Old = TypeVar("Old", bound=FindingLike)
+New = TypeVar("New", bound=FindingLike)
 
 
 class Matching(Struct, Generic[Old, New], frozen=True, kw_only=True):
@@ -60,7 +60,7 @@ class Matching(Struct, Generic[Old, New], frozen=True, kw_only=True):
     brought_in: tuple[New, ...]
 
 
-def identity_of(finding: Told) -> Identity:
+def identity_of(finding: FindingLike) -> Identity:
     """Give rule, room and items."""
     return finding.rule, finding.room, tuple(finding.items)
 
@@ -105,7 +105,7 @@ def match_renamed(
     return Matching(left=tuple(left), cleared=tuple(waiting), brought_in=tuple(brought_in))
 
 
-def _is_renamed(old: Told, new: Told, then: PlanContent, now: PlanContent) -> bool:
+def _is_renamed(old: FindingLike, new: FindingLike, then: PlanContent, now: PlanContent) -> bool:
     if old.mark is None or old.mark != new.mark or old.rule != new.rule:
         return False
     if old.room != new.room and (old.room in now.ids or new.room in then.ids):
@@ -122,7 +122,7 @@ def _ids(content: PlanContent, room: str | None) -> set[str]:
     return {*content.ids.get(room, ()), *content.ids.get("", ())}
 
 
-def compare_measures(old: Told, new: Told) -> Step:
+def compare_measures(old: FindingLike, new: FindingLike) -> Step:
     """Say how the measure went, seen from the limit in force now.
 
     Worse is further from the limit by more than rounding noise. ``other`` is a measure that
@@ -145,7 +145,7 @@ def compare_measures(old: Told, new: Told) -> Step:
     return "worse" if is_off > was_off else "better"
 
 
-def is_worse(old: Told, new: Told) -> bool:
+def is_worse(old: FindingLike, new: FindingLike) -> bool:
     """Tell whether a finding got worse: in measure, in severity, or in a way that cannot be told.
 
     What changed and cannot be compared is not taken for known.

@@ -60,7 +60,7 @@ def format_at_least(value: float, unit: str) -> str:
     return format_quantity(math.ceil((value - NOISE) * scale) / scale, unit)
 
 
-def written_down(value: float, unit: str) -> str:
+def format_at_most(value: float, unit: str) -> str:
     """Write what is to be at most `value`: rounded down, so that it is not too much."""
     scale = 10 ** _DECIMALS.get(unit, 2)
     return format_quantity(math.floor((value + NOISE) * scale) / scale, unit)
@@ -71,7 +71,7 @@ def format_limit(value: float, unit: str, choices: Sequence[str] = ()) -> str:
     return choices[round(value)] if choices else format_quantity(value, unit)
 
 
-def written_size(size_mm2: float, text: str | None = None) -> str:
+def format_size(size_mm2: float, text: str | None = None) -> str:
     """Write a conductor's size: ``2.5 mm²``, with the gauge where the plan gives that."""
     size = f"{size_mm2:.3g} mm²"
     return f"{text} ({size})" if text is not None and "AWG" in text.upper() else size

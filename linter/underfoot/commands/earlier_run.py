@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from underfoot.checking.earlier import Holding
 from underfoot.commands.output_files import say
-from underfoot.commands.outputs import tell_paths
+from underfoot.commands.outputs import find_path_base
 from underfoot.running.errors import CommandError
 from underfoot.running.plan_files import PlanFile, display_path
 from underfoot.running.taking_in import take_in_option
@@ -34,7 +34,7 @@ def hold_against(place: str, files: Sequence[PlanFile], root: str | None) -> Hol
     """Read what an earlier run wrote, to hold these plans against it; CommandError."""
     report = _read_earlier(place)
     earlier, from_top = report.plans, report.from_top
-    told = tell_paths(root)
+    told = find_path_base(root)
     top = (told.top or "") if from_top else ""
     name = told.path if from_top else str
     absent = {

@@ -15,7 +15,7 @@ from underfoot.running.errors import CommandError
 if TYPE_CHECKING:
     from underfoot.checking.exit_status import RefuseAt
     from underfoot.checking.rule import RuleSet
-    from underfoot.reporting.sarif_places import Told
+    from underfoot.reporting.sarif_places import PathBase
     from underfoot.reporting.writer import Writer
 
 FORMATS = (
@@ -120,12 +120,12 @@ def open_writer(output: Output, asked: Asked) -> Writer:
         from underfoot.reporting.sarif import SarifWriter
 
         return SarifWriter(
-            rules, tell_paths(asked.root), split=asked.split, only_new=asked.only_new
+            rules, find_path_base(asked.root), split=asked.split, only_new=asked.only_new
         )
     if form == "known":
         from underfoot.reporting.known import KnownWriter
 
-        return KnownWriter(tell_paths(asked.root))
+        return KnownWriter(find_path_base(asked.root))
     if form == "junit":
         from underfoot.reporting.host_limits import JUNIT_PLANS_WITH_ALL_CASES
         from underfoot.reporting.junit import JunitWriter
@@ -143,21 +143,21 @@ def open_writer(output: Output, asked: Asked) -> Writer:
         if form == "lines":
             return one_line.RowWriter(one_line.write_line)
         if form == "annotations":
-            return one_line.AnnotationWriter(tell_paths(asked.root))
-        return one_line.CodeQualityWriter(tell_paths(asked.root))
+            return one_line.AnnotationWriter(find_path_base(asked.root))
+        return one_line.CodeQualityWriter(find_path_base(asked.root))
     return _open_text(output, asked)
 
 
-def tell_paths(root: str | None) -> Told:
-    """Hosts are told paths from the top of the repository in which the check is run."""
+def find_path_base(root: str | None) -> PathBase:
+    """Find where paths for hosts start: at the top of the repository in which the check is run."""
     from pathlib import Path
 
     from underfoot.reading.root import find_root
-    from underfoot.reporting.sarif_places import Told
+    from underfoot.reporting.sarif_places import PathBase
 
     here = Path.cwd()
     top = find_root(here) if root is None else Path(root).resolve()
-    return Told(here=here.as_posix(), top=top.as_posix())
+    return PathBase(here=here.as_posix(), top=top.as_posix())
 
 
 def _open_text(output: Output, asked: Asked) -> Writer:

@@ -32,9 +32,9 @@ from underfoot.schedule.document import Papers, Table
 from underfoot.schedule.energy import Season, read_hours, read_tariff
 from underfoot.schedule.files import write_csv, write_json, write_xlsx
 from underfoot.schedule.gathering import Wishes, gather_papers
-from underfoot.schedule.rows import TableError
 from underfoot.schedule.sheets import RoomSheet, draw_sheets
 from underfoot.schedule.stock import Offcut, Stock, read_length, read_roll, read_stock
+from underfoot.schedule.table_rows import TableError
 from underfoot.schedule.text import write_text
 from underfoot.schedule.what_if import Change, change_plan, compare_papers
 

@@ -20,7 +20,7 @@ from underfoot.running.errors import CommandError
 from underfoot.running.plan_files import STANDARD_INPUT, display_path
 from underfoot.running.taking_in import take_in_option
 from underfoot.schedule.readings import make_edits, read_readings
-from underfoot.schedule.rows import TableError
+from underfoot.schedule.table_rows import TableError
 
 
 def take_readings(

@@ -27,7 +27,7 @@ Place = tuple[float, float]
 # What became of a thing, in words, and how far it went in millimetres, where that can be said.
 Became = tuple[What, str, float | None]
 # The same with the kind of the thing and its id.
-Told = tuple[str, str, Became]
+ThingChange = tuple[str, str, Became]
 
 ADDED: Became = ("added", "added", None)
 TAKEN_AWAY: Became = ("taken away", "taken away", None)
@@ -47,18 +47,18 @@ class Change(Struct, frozen=True, kw_only=True):
     by: float | None = None
 
 
-def tell(kind: str, item: str, became: Iterable[Became]) -> Iterator[Told]:
+def tell(kind: str, item: str, became: Iterable[Became]) -> Iterator[ThingChange]:
     """Say of which thing all this became."""
     return ((kind, item, each) for each in became)
 
 
-def come_and_gone(kind: str, old: Collection[str], new: Collection[str]) -> Iterator[Told]:
+def come_and_gone(kind: str, old: Collection[str], new: Collection[str]) -> Iterator[ThingChange]:
     """Tell what was taken away, then what was added."""
     yield from ((kind, item, TAKEN_AWAY) for item in old if item not in new)
     yield from ((kind, item, ADDED) for item in new if item not in old)
 
 
-def make_changes(room: str | None, told: Iterable[Told]) -> Iterator[Change]:
+def make_changes(room: str | None, told: Iterable[ThingChange]) -> Iterator[Change]:
     """Make changes of a room, or of the whole plan, of what is told."""
     for kind, item, (what, text, by) in told:
         yield Change(room=room, kind=kind, item=item, what=what, text=text, by=by)

@@ -11,12 +11,12 @@ from typing import Any
 import numpy as np
 
 from underfoot.checking.facts import RoomFacts
-from underfoot.comparing.change import ADDED, SAME, TAKEN_AWAY, Told, compare_areas, tell
+from underfoot.comparing.change import ADDED, SAME, TAKEN_AWAY, ThingChange, compare_areas, tell
 from underfoot.comparing.differing import say_differences
 from underfoot.plan import Courses, Insulation, Membrane, Pieces
 
 
-def list_lining_changes(old: RoomFacts, new: RoomFacts) -> Iterator[Told]:
+def list_lining_changes(old: RoomFacts, new: RoomFacts) -> Iterator[ThingChange]:
     """Tell what changed in how boards and sheets are laid; a layer that is there on one side too.
 
     A room without insulation or membrane on one side is told with the room's other values.
@@ -30,7 +30,7 @@ def list_lining_changes(old: RoomFacts, new: RoomFacts) -> Iterator[Told]:
 
 def _layers(
     old: RoomFacts, new: RoomFacts, before: Insulation, after: Insulation
-) -> Iterator[Told]:
+) -> Iterator[ThingChange]:
     for place, (was, now) in enumerate(zip_longest(before.layers, after.layers)):
         kind, name = "layer of boards", str(place + 1)
         if was is None or now is None:
@@ -51,7 +51,9 @@ def _boards(facts: RoomFacts, layer: int) -> dict[str, Any]:
     return dict(zip(laid.names, laid.corners, strict=True))
 
 
-def _sheets(old: RoomFacts, new: RoomFacts, before: Membrane, after: Membrane) -> Iterator[Told]:
+def _sheets(
+    old: RoomFacts, new: RoomFacts, before: Membrane, after: Membrane
+) -> Iterator[ThingChange]:
     is_one = max(len(before.runs), len(after.runs)) == 1
     for place, (was, now) in enumerate(zip_longest(before.runs, after.runs), 1):
         kind, name = "run of sheets", "" if is_one else str(place)
@@ -71,7 +73,7 @@ def _single_sheets(facts: RoomFacts, membrane: Membrane) -> dict[str, Any]:
     }
 
 
-def _pieces(kind: str, old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterator[Told]:
+def _pieces(kind: str, old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterator[ThingChange]:
     yield from ((kind, item, TAKEN_AWAY) for item in old if item not in new)
     for item, corners in new.items():
         if item not in old:

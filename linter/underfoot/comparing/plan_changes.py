@@ -5,7 +5,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from typing import Any, TypeVar
 
 from underfoot.checking.facts import Facts, RoomFacts
-from underfoot.comparing.change import ADDED, TAKEN_AWAY, Change, Told, make_changes, tell
+from underfoot.comparing.change import ADDED, TAKEN_AWAY, Change, ThingChange, make_changes, tell
 from underfoot.comparing.differing import list_differences, say_differences
 from underfoot.comparing.room_changes import list_room_changes
 from underfoot.plan import Measurement, Plan
@@ -29,7 +29,7 @@ def _rooms(old: Mapping[str, RoomFacts], new: Mapping[str, RoomFacts]) -> Iterat
             yield from list_room_changes(old[room], new[room])
 
 
-def _rest(old: Plan, new: Plan) -> Iterator[Told]:
+def _rest(old: Plan, new: Plan) -> Iterator[ThingChange]:
     yield from _by_id("circuit", old.circuits, new.circuits)
     yield from _values("supply", "", old.supply, new.supply)
     for kind in ("film", "board", "sheet", "covering"):
@@ -46,7 +46,7 @@ def _rest(old: Plan, new: Plan) -> Iterator[Told]:
             yield name, "", ("changed", f"{is_now}, was {was}", None)
 
 
-def _values(kind: str, item: str, old: Any, new: Any) -> Iterator[Told]:
+def _values(kind: str, item: str, old: Any, new: Any) -> Iterator[ThingChange]:
     if old is None and new is None:
         return
     if old is None or new is None:
@@ -55,7 +55,7 @@ def _values(kind: str, item: str, old: Any, new: Any) -> Iterator[Told]:
     yield from tell(kind, item, say_differences(old, new))
 
 
-def _by_id(kind: str, old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterator[Told]:
+def _by_id(kind: str, old: Mapping[str, Any], new: Mapping[str, Any]) -> Iterator[ThingChange]:
     for item in [*old, *(item for item in new if item not in old)]:
         yield from _values(kind, item, old.get(item), new.get(item))
 

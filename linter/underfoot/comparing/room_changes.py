@@ -14,7 +14,7 @@ from underfoot.comparing.change import (
     TAKEN_AWAY,
     Became,
     Change,
-    Told,
+    ThingChange,
     come_and_gone,
     compare_areas,
     compare_places,
@@ -42,7 +42,7 @@ def list_room_changes(old: RoomFacts, new: RoomFacts) -> Iterator[Change]:
     return make_changes(new.id, _told(old, new))
 
 
-def _told(old: RoomFacts, new: RoomFacts) -> Iterator[Told]:
+def _told(old: RoomFacts, new: RoomFacts) -> Iterator[ThingChange]:
     was, now = old.drawn, new.drawn
     yield from tell("outline", "", compare_areas(was.outline, now.outline))
     yield from _fixtures(was.fixtures, now.fixtures)
@@ -71,7 +71,7 @@ def _values(old: Any, new: Any) -> Iterator[Became]:
     return say_differences(old, new, but=_DRAWN)
 
 
-def _fixtures(before: Mapping[str, Fixture], after: Mapping[str, Fixture]) -> Iterator[Told]:
+def _fixtures(before: Mapping[str, Fixture], after: Mapping[str, Fixture]) -> Iterator[ThingChange]:
     yield from come_and_gone("fixture", before, after)
     for item, fixture in after.items():
         if item in before:
@@ -80,7 +80,7 @@ def _fixtures(before: Mapping[str, Fixture], after: Mapping[str, Fixture]) -> It
             yield from tell("fixture", item, _values(was, fixture))
 
 
-def _lines(kind: str, before: Mapping[str, Any], after: Mapping[str, Any]) -> Iterator[Told]:
+def _lines(kind: str, before: Mapping[str, Any], after: Mapping[str, Any]) -> Iterator[ThingChange]:
     yield from come_and_gone(kind, before, after)
     for item, thing in after.items():
         if item in before:
@@ -96,7 +96,7 @@ def _way(old: Any, new: Any) -> list[Became]:
     return [("redrawn", "its way is drawn now" if new else "its way is not drawn any more", None)]
 
 
-def _strips(old: RoomFacts, new: RoomFacts) -> Iterator[Told]:
+def _strips(old: RoomFacts, new: RoomFacts) -> Iterator[ThingChange]:
     before = {element.id: element for element in old.elements}
     after = {element.id: element for element in new.elements}
     renamed = _renamed(old, new)
@@ -158,7 +158,7 @@ def _middle(ends: list[list[float]]) -> tuple[float, float]:
     return ((ends[0][0] + ends[1][0]) / 2, (ends[0][1] + ends[1][1]) / 2)
 
 
-def _leads(old: RoomFacts, new: RoomFacts) -> Iterator[Told]:
+def _leads(old: RoomFacts, new: RoomFacts) -> Iterator[ThingChange]:
     before = {laid.lead.id: laid for laid in old.leads}
     after = {laid.lead.id: laid for laid in new.leads}
     yield from come_and_gone("lead", before, after)
@@ -184,7 +184,7 @@ def _stops(laid: Any) -> list[str]:
 
 def _one(
     kind: str, was: Thing | None, now: Thing | None, moved: Callable[[Thing, Thing], list[Became]]
-) -> Iterator[Told]:
+) -> Iterator[ThingChange]:
     """Tell of what a room has one of: where it is now, then its values."""
     if was is not None and now is not None:
         yield from tell(kind, "", (*moved(was, now), *_values(was, now)))

@@ -11,11 +11,11 @@ from msgspec import Struct
 from underfoot.checking.report import ReportedFinding
 from underfoot.editor.declared import thing_at
 from underfoot.editor.diagnostics import Mark
+from underfoot.editor.judgement import Judgement
 from underfoot.editor.mends import Offered
 from underfoot.editor.outline import Outline, outline
 from underfoot.editor.scan import Entry, Parts
 from underfoot.editor.text_places import Place, Span, place_of
-from underfoot.editor.told import Told
 from underfoot.plan_format.declaration import Thing
 from underfoot.plan_format.yaml_line import write_inline
 from underfoot.reading.paths import split_path
@@ -46,7 +46,7 @@ class Action(Struct, frozen=True, kw_only=True):
 
 
 def list_actions(
-    told: Told, marks: tuple[Mark, ...], text: str, within: Span
+    told: Judgement, marks: tuple[Mark, ...], text: str, within: Span
 ) -> tuple[Action, ...]:
     """List what can be done about what is marked in a part of the text, mends apart."""
     actions: list[Action] = []

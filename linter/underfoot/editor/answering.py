@@ -7,9 +7,9 @@ from typing import Any
 
 from underfoot.checking.rule import RuleSet
 from underfoot.editor.explaining import explain
+from underfoot.editor.judgement import Judgement
 from underfoot.editor.judging import Judge
 from underfoot.editor.other_files import judge_file
-from underfoot.editor.told import Told
 from underfoot.editor.worker import Question
 
 
@@ -37,7 +37,7 @@ class Answering:
                 return self._judge.forget()
         raise ValueError(f"nothing answers {question.what}")
 
-    def _judge_plan(self, question: Question) -> Told:
+    def _judge_plan(self, question: Question) -> Judgement:
         return self._judge.judge(question.place, question.source).told
 
     def _explain(self, question: Question) -> str | None:

@@ -8,8 +8,8 @@ from typing import Any
 
 from underfoot.checking.crash import describe
 from underfoot.editor.documents import PLAN, Document
+from underfoot.editor.judgement import Judgement, gave_up
 from underfoot.editor.other_files import KINDS
-from underfoot.editor.told import Told, gave_up
 from underfoot.editor.worker import GaveUpError, Question, Worker
 
 Publish = Callable[[Document], None]
@@ -82,16 +82,16 @@ class Rounds:
                 except Exception as error:  # the texts that wait are told of all the same
                     logging.getLogger(__name__).critical("%s: %s", uri, describe(error))
 
-    async def _judge(self, document: Document) -> Told:
+    async def _judge(self, document: Document) -> Judgement:
         kind = document.kind
         if kind == PLAN:
             question = document.question("judge")
         elif kind in KINDS:
             question = document.question("file", kind)
         else:
-            return Told(verdict="")
+            return Judgement(verdict="")
         try:
-            told: Told = await self._ask(question)
+            told: Judgement = await self._ask(question)
         except GaveUpError as error:
             return gave_up(str(error))
         return told

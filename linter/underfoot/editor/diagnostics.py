@@ -6,8 +6,8 @@ from typing import Literal
 from msgspec import Struct
 
 from underfoot.checking.report import ReportedFinding
+from underfoot.editor.judgement import Judgement, Unjudged
 from underfoot.editor.text_places import Span, span_at, split_lines
-from underfoot.editor.told import Told, Unjudged
 from underfoot.reading.problem import Problem
 from underfoot.reporting.phrases import as_sentence, say_decision, say_waiver
 
@@ -37,7 +37,7 @@ class Mark(Struct, frozen=True, kw_only=True):
     path: str = ""
 
 
-def list_marks(told: Told, text: str) -> tuple[Mark, ...]:
+def list_marks(told: Judgement, text: str) -> tuple[Mark, ...]:
     """List what is to be marked in a text, the gravest first."""
     lines = split_lines(text)
     marks = [
@@ -50,7 +50,7 @@ def list_marks(told: Told, text: str) -> tuple[Mark, ...]:
     return tuple(marks[:MOST_MARKS])
 
 
-def _mark_remarks(told: Told, lines: Sequence[str]) -> Iterator[Mark]:
+def _mark_remarks(told: Judgement, lines: Sequence[str]) -> Iterator[Mark]:
     first = span_at(lines, 1, 1)
     for remark in told.remarks:
         yield Mark(span=first, severity="error", message=as_sentence(remark), code=UNREADABLE)
@@ -80,7 +80,7 @@ def _mark_problem(problem: Problem, lines: Sequence[str]) -> Mark:
     )
 
 
-def _mark_held_back(told: Told, lines: Sequence[str]) -> Iterator[Mark]:
+def _mark_held_back(told: Judgement, lines: Sequence[str]) -> Iterator[Mark]:
     """Say that not all is told while something cannot be read."""
     if not told.problems or not told.verdict:
         return
@@ -97,7 +97,7 @@ def _mark_held_back(told: Told, lines: Sequence[str]) -> Iterator[Mark]:
     )
 
 
-def _mark_finding(finding: ReportedFinding, told: Told, lines: Sequence[str]) -> Mark:
+def _mark_finding(finding: ReportedFinding, told: Judgement, lines: Sequence[str]) -> Mark:
     severity = _OF_FINDING[finding.severity]
     said = [finding.message, finding.remedy]
     if finding.waiver is not None:
@@ -121,7 +121,7 @@ def _mark_finding(finding: ReportedFinding, told: Told, lines: Sequence[str]) ->
     )
 
 
-def _mark_unjudged(told: Told, lines: Sequence[str]) -> Iterator[Mark]:
+def _mark_unjudged(told: Judgement, lines: Sequence[str]) -> Iterator[Mark]:
     """What may be an error, and could not be judged, keeps a plan from being passed."""
     seen: dict[tuple[str, str], list[Unjudged]] = {}
     for each in told.unjudged:

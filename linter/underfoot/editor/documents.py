@@ -7,7 +7,7 @@ from typing import Any
 from pygls import uris
 
 from underfoot.editor.diagnostics import Mark, list_marks
-from underfoot.editor.told import Told
+from underfoot.editor.judgement import Judgement
 from underfoot.editor.worker import Question
 
 _FORMAT = re.compile(r"^[\"']?([a-z]+_format)[\"']?[ \t]*:", re.MULTILINE)
@@ -21,7 +21,7 @@ class Document:
     uri: str
     version: int
     text: str
-    told: Told | None = None
+    told: Judgement | None = None
     marks: tuple[Mark, ...] = ()
 
     @property
@@ -44,7 +44,7 @@ class Document:
         """What is asked of the judging process about this version."""
         return Question(what=what, place=self.place, source=self.source, more=more)
 
-    def take(self, told: Told) -> None:
+    def take(self, told: Judgement) -> None:
         """Take what is told of this version."""
         self.told = told
         self.marks = list_marks(told, self.text)

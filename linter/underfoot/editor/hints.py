@@ -6,9 +6,9 @@ from msgspec import Struct
 
 from underfoot.checking.numbers import format_quantity
 from underfoot.editor.ids import list_ids
+from underfoot.editor.judgement import RowSum
 from underfoot.editor.outline import outline
 from underfoot.editor.text_places import Place, Span
-from underfoot.editor.told import RowSum
 from underfoot.reading.paths import join_path
 from underfoot.reporting.layout import count_of
 

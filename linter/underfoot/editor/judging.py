@@ -21,8 +21,8 @@ from underfoot.checking.report_builder import build_report, position
 from underfoot.checking.rule import RuleSet
 from underfoot.checking.settings import Settings
 from underfoot.checking.unwaivable import list_unwaivable
+from underfoot.editor.judgement import Judgement, RowSum, Unjudged
 from underfoot.editor.mends import Mending, Offered
-from underfoot.editor.told import RowSum, Told, Unjudged
 from underfoot.mending.offering import Place, gather_menders
 from underfoot.mending.search import Menders
 from underfoot.plan import Element
@@ -43,7 +43,7 @@ class Judged(Struct, frozen=True, kw_only=True):
     """A text with all that came of it; `facts` are None where nothing of it could be read."""
 
     source: bytes
-    told: Told
+    told: Judgement
     reading: Reading | None = None
     outcome: Outcome | None = None
     bench: Checker | None = None
@@ -126,7 +126,7 @@ class Judge:
         if outcome is None:
             half = read_half(source, path=path, folder=folder)
             if half is None:
-                told = Told(verdict=UNREADABLE, problems=report.problems)
+                told = Judgement(verdict=UNREADABLE, problems=report.problems)
                 return Judged(source=source, told=told, reading=reading, bench=bench)
             return self._judge_half(source, half, reading.problems, bench, before)
         told = self._tell(report, reading, outcome, bench)
@@ -155,7 +155,7 @@ class Judge:
         report = build_report(
             reading.path, plan, trusted.outcome, reading.positions, bench.settings, bench.today
         )
-        told = Told(
+        told = Judgement(
             verdict=UNREADABLE,
             problems=problems,
             findings=report.findings,
@@ -166,9 +166,11 @@ class Judge:
         told = replace(told, pages=_list_pages(bench, told))
         return Judged(source=source, told=told, reading=reading, outcome=outcome, bench=bench)
 
-    def _tell(self, report: PlanReport, reading: Reading, outcome: Outcome, bench: Checker) -> Told:
+    def _tell(
+        self, report: PlanReport, reading: Reading, outcome: Outcome, bench: Checker
+    ) -> Judgement:
         forbidden = list_unwaivable(bench.program, bench.settings)
-        told = Told(
+        told = Judgement(
             verdict=report.verdict,
             findings=report.findings,
             unjudged=tuple(_list_unjudged(outcome, reading)),
@@ -219,7 +221,7 @@ def _say_review(report: PlanReport) -> Iterator[str]:
             yield f"{report.review.file}:{problem.line}: {problem.message}"
 
 
-def _list_pages(bench: Checker, told: Told) -> dict[str, str]:
+def _list_pages(bench: Checker, told: Judgement) -> dict[str, str]:
     wanted = {found.rule for found in told.findings} | {point.rule for point in told.unjudged}
     pages = ((rule.id, place_of_page(rule)) for rule in bench.program.rules if rule.id in wanted)
     return {rule: page.as_uri() for rule, page in pages if page is not None}
@@ -243,6 +245,6 @@ def _sum_rows(facts: Facts) -> Iterator[tuple[str, RowSum]]:
             )
 
 
-def _tell_settings(problems: Sequence[Problem]) -> Told:
+def _tell_settings(problems: Sequence[Problem]) -> Judgement:
     said = tuple(f"{each.file}:{each.line}:{each.column}: {each.message}" for each in problems)
-    return Told(verdict=UNREADABLE, remarks=said)
+    return Judgement(verdict=UNREADABLE, remarks=said)

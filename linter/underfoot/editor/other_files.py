@@ -2,7 +2,7 @@
 
 from msgspec.structs import replace
 
-from underfoot.editor.told import Told
+from underfoot.editor.judgement import Judgement
 from underfoot.reading.catalogue import read_catalogue
 from underfoot.reading.problem import Problem
 from underfoot.reading.review_file import read_review
@@ -12,7 +12,7 @@ from underfoot.reading.settings_file import read_settings
 KINDS = ("settings_format", "catalogue_format", "review_format")
 
 
-def judge_file(kind: str, source: bytes, name: str) -> Told:
+def judge_file(kind: str, source: bytes, name: str) -> Judgement:
     """Tell what of a file cannot be read; whether settings fit the rules, plans tell."""
     problems: tuple[Problem, ...]
     if kind == "settings_format":
@@ -21,4 +21,4 @@ def judge_file(kind: str, source: bytes, name: str) -> Told:
         problems = read_review(source, name).problems
     else:
         problems = tuple(read_catalogue(source, name, {})[1])
-    return Told(verdict="", problems=tuple(replace(each, file=None) for each in problems))
+    return Judgement(verdict="", problems=tuple(replace(each, file=None) for each in problems))

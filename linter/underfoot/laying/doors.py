@@ -12,8 +12,8 @@ from underfoot.checking.facts.room import RoomFacts
 from underfoot.checking.settings import Settings
 from underfoot.laying.frame import Frame, Point
 from underfoot.laying.lanes import Cuts
-from underfoot.laying.pieces import lay_piece
 from underfoot.laying.rows import Laid
+from underfoot.laying.strips import lay_piece
 
 # What keeps a little more than the least asked for is still right in whole millimetres; and half
 # the width of a new lead, mm.

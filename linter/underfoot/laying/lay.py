@@ -18,8 +18,8 @@ from underfoot.laying.doors import Doors, choose_end, find_doors
 from underfoot.laying.frame import Frame, list_frames, make_frame
 from underfoot.laying.lanes import Choice, Cuts, Lane, choose_lanes, lessen_lanes, list_lanes
 from underfoot.laying.leads import APART, find_end, list_ways
-from underfoot.laying.pieces import Piece, lay_piece, list_drawn, unite
 from underfoot.laying.rows import Laid, LaidRow, make_rows
+from underfoot.laying.strips import LaidStrip, lay_piece, list_drawn, unite
 from underfoot.laying.wiring import (
     MOST_A,
     Draft,
@@ -143,7 +143,7 @@ def _say_unreached(room: RoomFacts, wishes: Wishes) -> str:
 
 
 def _choose(
-    room: RoomFacts, floor: Any, drawn: Sequence[Piece], cuts: Cuts, wishes: Wishes
+    room: RoomFacts, floor: Any, drawn: Sequence[LaidStrip], cuts: Cuts, wishes: Wishes
 ) -> list[tuple[Frame, Choice]]:
     """Choose lanes in each direction that is worth trying, beside what is drawn."""
     frames = [make_frame(wishes.along)] if wishes.along else list_frames(room.outline)
@@ -189,7 +189,7 @@ def join_rows(
     frame: Frame,
     choice: Choice,
     cuts: Cuts,
-    drawn: Sequence[Piece] = (),
+    drawn: Sequence[LaidStrip] = (),
     doors: Doors = NO_DOORS,
     *,
     at_end: bool,

@@ -12,7 +12,7 @@ from msgspec import Struct
 
 from underfoot.laying.doors import Doors
 from underfoot.laying.frame import Point, write_mm
-from underfoot.laying.pieces import Piece, name_rows
+from underfoot.laying.strips import LaidStrip, name_rows
 from underfoot.plan import Fixture
 
 _SAME = 1e-6
@@ -31,7 +31,7 @@ _SLANT, _LEAST_BACK, _MOST_BACK = 0.35, 25.0, 200.0
 _IN_LINE = 0.5
 
 
-class Way(Struct, frozen=True, kw_only=True):
+class LeadRing(Struct, frozen=True, kw_only=True):
     """A closed way round the room that leads may take, and how far along it its corners are."""
 
     ring: Any
@@ -63,12 +63,12 @@ class Way(Struct, frozen=True, kw_only=True):
         return [self.corners[number] for _, number in passed]
 
 
-def make_way(ring: Any) -> Way:
+def make_way(ring: Any) -> LeadRing:
     """Make a way of a closed ring."""
     corners = shapely.get_coordinates(ring)
     sides = np.hypot(*np.diff(corners, axis=0).T)
     there = sides > 0
-    return Way(
+    return LeadRing(
         ring=ring,
         length=float(sides.sum()),
         corners=tuple((x, y) for x, y in corners[:-1][there].tolist()),
@@ -79,7 +79,7 @@ def make_way(ring: Any) -> Way:
 class End(Struct, frozen=True, kw_only=True):
     """The joined end of a strip, and where straight from it the way passes."""
 
-    piece: Piece
+    piece: LaidStrip
     drop: Point
     at: float
 
@@ -101,7 +101,7 @@ def list_ways(
     count: int,
     drawn: Sequence[Any] = (),
     doors: Doors | None = None,
-) -> list[Way]:
+) -> list[LeadRing]:
     """List a way along the walls for each of so many leads, the nearest to the wall first.
 
     `near` is what the way must pass; of a floor in parts the part nearest to it counts. No way lies
@@ -125,13 +125,13 @@ def list_ways(
     return whole if len(whole) == count else []
 
 
-def _is_free(way: Way, taken: Any) -> bool:
+def _is_free(way: LeadRing, taken: Any) -> bool:
     return float(way.ring.intersection(taken).length) <= _MOST_CROSSED
 
 
 def _find_way(
     outline: Any, fixtures: Sequence[tuple[Fixture, Any]], near: Any, off: float
-) -> Way | None:
+) -> LeadRing | None:
     floor = outline
     for fixture, polygon in fixtures:
         wide = _keep_off(fixture, off)
@@ -156,14 +156,14 @@ def _keep_off(fixture: Fixture, off: float) -> float | None:
     return max(0.0, least - off)
 
 
-def list_ends(pieces: Sequence[Piece], way: Way) -> list[End] | None:
+def list_ends(pieces: Sequence[LaidStrip], way: LeadRing) -> list[End] | None:
     """List the joined ends of strips; None where the way passes one of them nowhere near."""
     ends = [find_end(piece, way) for piece in pieces]
     found = [end for end in ends if end is not None]
     return found if len(found) == len(ends) else None
 
 
-def find_end(piece: Piece, way: Way) -> End | None:
+def find_end(piece: LaidStrip, way: LeadRing) -> End | None:
     """Find where the way passes a strip's joined end; None where that is too far."""
     ray = shapely.LineString([piece.point, piece.beyond(_FARTHEST)])
     met = shapely.get_coordinates(ray.intersection(way.ring))
@@ -174,7 +174,7 @@ def find_end(piece: Piece, way: Way) -> End | None:
     return End(piece=piece, drop=drop, at=way.place(drop))
 
 
-def order_ends(ends: Sequence[End], way: Way, start: float, sign: int) -> list[End]:
+def order_ends(ends: Sequence[End], way: LeadRing, start: float, sign: int) -> list[End]:
     """Put ends in the order in which a way from a place passes them."""
     return sorted(ends, key=lambda end: ((sign * (end.at - start)) % way.length, end.strip))
 
@@ -187,7 +187,7 @@ class Route(Struct, frozen=True, kw_only=True):
     length: float
 
 
-def route_lead(box: Point, ends: Sequence[End], way: Way, sign: int) -> Route:
+def route_lead(box: Point, ends: Sequence[End], way: LeadRing, sign: int) -> Route:
     """Lead from the box along the way, past ends in their order, to each of them."""
     place = way.place(box)
     stops: list[str | Point] = [way.point(place)]
@@ -211,7 +211,7 @@ def route_lead(box: Point, ends: Sequence[End], way: Way, sign: int) -> Route:
     return Route(stops=tuple(stops), points=tuple(points), length=length)
 
 
-def _back(last: End, end: End, way: Way, sign: int) -> float:
+def _back(last: End, end: End, way: LeadRing, sign: int) -> float:
     """Give how much farther along the way a lead comes back to it from a strip's end."""
     off = math.dist(last.point, last.drop)
     ahead = (sign * (end.at - last.at)) % way.length
@@ -224,7 +224,7 @@ def _is_straight(one: End, other: End) -> bool:
     return a.row == b.row and abs(a.line - b.line) <= _IN_LINE and abs(a.number - b.number) == 1
 
 
-def write_stops(route: Route, pieces: Sequence[Piece]) -> list[Any]:
+def write_stops(route: Route, pieces: Sequence[LaidStrip]) -> list[Any]:
     """Write a lead's stops as a plan has them; a whole row in its order goes by its name."""
     written: list[Any] = ["junction-box"]
     whole = name_rows(pieces)

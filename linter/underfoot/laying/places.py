@@ -11,7 +11,7 @@ import shapely
 from underfoot.checking.facts.doorways import floor_behind, list_leaves
 from underfoot.checking.facts.room import RoomFacts
 from underfoot.laying.frame import Point
-from underfoot.laying.pieces import Piece
+from underfoot.laying.strips import LaidStrip
 from underfoot.physics import heated
 from underfoot.plan import BATHS, Fixture
 
@@ -92,13 +92,13 @@ def measure_from_door(place: Point, room: RoomFacts) -> float:
     return min(found, default=0.0)
 
 
-def heated_floor(pieces: Sequence[Piece]) -> Any:
+def heated_floor(pieces: Sequence[LaidStrip]) -> Any:
     """Unite the strips; they butt."""
     return heated.heated_floor(np.array([piece.corners for piece in pieces]))
 
 
 def list_sensors(
-    pieces: Sequence[Piece],
+    pieces: Sequence[LaidStrip],
     warm: Any,
     fixtures: Sequence[tuple[Fixture, Any]],
 ) -> np.ndarray:
@@ -120,7 +120,7 @@ def list_sensors(
     return found
 
 
-def _list_below(pieces: Sequence[Piece], across: Sequence[float]) -> np.ndarray:
+def _list_below(pieces: Sequence[LaidStrip], across: Sequence[float]) -> np.ndarray:
     """List places below strips, (n, 2), so far across each of them."""
     places = [
         piece.place(float(along), part)

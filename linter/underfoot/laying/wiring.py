@@ -14,8 +14,15 @@ from underfoot.checking.facts import Facts
 from underfoot.checking.facts.room import RoomFacts
 from underfoot.laying.doors import Doors
 from underfoot.laying.frame import Frame, Point
-from underfoot.laying.leads import End, Route, Way, list_ends, list_ways, order_ends, route_lead
-from underfoot.laying.pieces import Piece, lay_pieces
+from underfoot.laying.leads import (
+    End,
+    LeadRing,
+    Route,
+    list_ends,
+    list_ways,
+    order_ends,
+    route_lead,
+)
 from underfoot.laying.places import (
     heated_floor,
     list_boxes,
@@ -23,6 +30,7 @@ from underfoot.laying.places import (
     measure_from_door,
 )
 from underfoot.laying.rows import LaidRow
+from underfoot.laying.strips import LaidStrip, lay_pieces
 from underfoot.laying.wishes import Wishes
 from underfoot.plan import Film
 
@@ -46,7 +54,7 @@ class Floor(Struct, frozen=True, kw_only=True):
     frame: Frame
     rows: tuple[LaidRow, ...]
     chosen: float
-    drawn: tuple[Piece, ...] = ()
+    drawn: tuple[LaidStrip, ...] = ()
 
     @property
     def heated(self) -> float:
@@ -70,7 +78,7 @@ class Draft(Struct, frozen=True, kw_only=True):
 
     floor: Floor
     rows: list[tuple[str, LaidRow]]
-    pieces: tuple[Piece, ...]
+    pieces: tuple[LaidStrip, ...]
     box: Point
     groups: list[Group]
     cost: float
@@ -79,8 +87,8 @@ class Draft(Struct, frozen=True, kw_only=True):
 class _Wanted(Struct, frozen=True, kw_only=True):
     """What is to be led: strips of circuits that are fixed, and those free to be divided."""
 
-    fixed: Mapping[str, tuple[Piece, ...]]
-    free: tuple[Piece, ...]
+    fixed: Mapping[str, tuple[LaidStrip, ...]]
+    free: tuple[LaidStrip, ...]
     longest_m: float
 
     @property
@@ -140,12 +148,12 @@ def draft_wiring(
 
 
 def _find_wanted(
-    facts: Facts, room: RoomFacts, film: Film, drawn: Sequence[Piece], new: Sequence[Piece]
+    facts: Facts, room: RoomFacts, film: Film, drawn: Sequence[LaidStrip], new: Sequence[LaidStrip]
 ) -> _Wanted:
     """Find which strips need a lead; free ones go on a circuit that is there, if one bears them."""
     longest_m = (film.longest_circuit or _MOST_M * 1000) / 1000
     led = {stop.element for laid in room.leads for stop in laid.lead.route}
-    fixed: dict[str, tuple[Piece, ...]] = {}
+    fixed: dict[str, tuple[LaidStrip, ...]] = {}
     for piece in drawn:
         if piece.id not in led and piece.circuit is not None:
             fixed[piece.circuit] = (*fixed.get(piece.circuit, ()), piece)
@@ -204,7 +212,7 @@ def choose_drafts(
             yield draft, sensor
 
 
-def _list_sensors(pieces: Sequence[Piece], warm: Any, room: RoomFacts) -> np.ndarray:
+def _list_sensors(pieces: Sequence[LaidStrip], warm: Any, room: RoomFacts) -> np.ndarray:
     if room.drawn.sensor is not None:
         return np.array([room.drawn.sensor.at])
     return list_sensors(pieces, warm, room.fixtures)
@@ -227,7 +235,7 @@ def find_fixed_box(room: RoomFacts, wishes: Wishes) -> Point | None:
 def _route(
     box: Point,
     sign: int,
-    ways: Sequence[Way],
+    ways: Sequence[LeadRing],
     all_ends: Sequence[Sequence[End]],
     wanted: _Wanted,
     count: int,
@@ -278,11 +286,11 @@ def _count_back(reaches: Sequence[tuple[float, float]], length: float) -> int:
     return min(range(max(1, len(reaches))), key=total)
 
 
-def divide(pieces: Sequence[Piece], count: int) -> list[list[Piece]]:
+def divide(pieces: Sequence[LaidStrip], count: int) -> list[list[LaidStrip]]:
     """Divide strips in their order over so many circuits, as evenly as that goes."""
     reached = np.cumsum([piece.amps for piece in pieces])
     total = float(reached[-1])
-    groups: list[list[Piece]] = [[] for _ in range(count)]
+    groups: list[list[LaidStrip]] = [[] for _ in range(count)]
     for piece, up_to in zip(pieces, reached.tolist(), strict=True):
         middle = up_to - piece.amps / 2
         groups[min(count - 1, int(middle * count / total))].append(piece)

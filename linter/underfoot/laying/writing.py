@@ -13,8 +13,8 @@ from underfoot.checking.facts.room import RoomFacts
 from underfoot.checking.mend import Edit
 from underfoot.laying.frame import Point, write_mm
 from underfoot.laying.leads import write_stops
-from underfoot.laying.pieces import Piece
 from underfoot.laying.rows import write_row
+from underfoot.laying.strips import LaidStrip
 from underfoot.laying.wiring import Draft, Floor
 from underfoot.laying.wishes import CannotLayError
 from underfoot.plan import Film, Plan
@@ -136,18 +136,18 @@ def write_laying(
     )
 
 
-def _circuits_of(drawn: Sequence[Piece]) -> Iterator[str]:
+def _circuits_of(drawn: Sequence[LaidStrip]) -> Iterator[str]:
     return (each.circuit for each in drawn if each.circuit is not None)
 
 
 def put_on_circuits(
     own: Mapping[str, Any],
     path: tuple[str | int, ...],
-    drawn: Sequence[Piece],
+    drawn: Sequence[LaidStrip],
     of: Mapping[str, str],
 ) -> Iterator[Edit]:
     """Write the circuits of strips that are drawn and on none: of a whole row, or one by one."""
-    by_row: dict[str, list[Piece]] = {}
+    by_row: dict[str, list[LaidStrip]] = {}
     for piece in drawn:
         if piece.circuit is None and piece.id in of:
             by_row.setdefault(piece.row, []).append(piece)

@@ -6,6 +6,7 @@ from typing import Any
 from msgspec import Struct
 from msgspec.structs import replace
 
+from underfoot.marking.brief_changes import BriefChanges
 from underfoot.marking.content import (
     is_given,
     is_same,
@@ -23,7 +24,6 @@ from underfoot.marking.fixing import (
 from underfoot.marking.laid_as_given import Placed
 from underfoot.marking.material_swap import Swap
 from underfoot.marking.placing import Move, Paired, hang, is_same_fixture, pair_rooms
-from underfoot.marking.told import Told
 from underfoot.plan import Circuit, Plan, Room
 from underfoot.plan_format.fields import words_of
 
@@ -81,7 +81,7 @@ def restore_brief(plan: Plan, brief: Plan, fixed: Collection[str]) -> Restored:
     one of its name. A room that the brief does not have is left out of the judging; one that the
     plan does not have is judged as one in which nothing lies.
     """
-    told = Told()
+    told = BriefChanges()
     swap = Swap.of(plan, brief.materials, fixed, told)
     pairs = pair_rooms(plan, brief)
     here = {pair.model: pair for pair in pairs}
@@ -113,7 +113,7 @@ def restore_brief(plan: Plan, brief: Plan, fixed: Collection[str]) -> Restored:
     return Restored(plan=judged, changes=changes, remarks=tuple(told.remarks), rooms=names)
 
 
-def _tell_rooms(plan: Plan, brief: Plan, names: Mapping[str, str], told: Told) -> None:
+def _tell_rooms(plan: Plan, brief: Plan, names: Mapping[str, str], told: BriefChanges) -> None:
     for model in brief.rooms:
         if model not in names:
             told.change("rooms", f"the brief's room {model} is not in the plan")
@@ -133,7 +133,7 @@ def _tell_rooms(plan: Plan, brief: Plan, names: Mapping[str, str], told: Told) -
 
 
 def _restore_room(
-    room: Room, model: Room, here: Mapping[str, Paired], fixed: Collection[str], told: Told
+    room: Room, model: Room, here: Mapping[str, Paired], fixed: Collection[str], told: BriefChanges
 ) -> Room:
     move = here[model.id].move
     for part in fixed:
@@ -145,7 +145,7 @@ def _restore_room(
     return room
 
 
-def _restore_part(room: Room, model: Room, part: str, move: Move, told: Told) -> Room:
+def _restore_part(room: Room, model: Room, part: str, move: Move, told: BriefChanges) -> Room:
     names, binds_empty = _ROOM_PARTS[part]
     given = {name: move.bring(getattr(model, name)) for name in names}
     if part == "outline":
@@ -253,7 +253,7 @@ def _tell_part(room: Room, part: str, found: Mapping[str, Any], given: Mapping[s
 
 
 def _restore_figures(
-    room: Room, model: Room, part: str, here: Mapping[str, Paired], told: Told
+    room: Room, model: Room, part: str, here: Mapping[str, Paired], told: BriefChanges
 ) -> Room:
     move = here[model.id].move
     given, found = getattr(model, part), getattr(room, part)
@@ -279,7 +279,7 @@ def _restore_figures(
 
 
 def _restore_placed(
-    room: Room, model: Room, part: str, here: Mapping[str, Paired], told: Told
+    room: Room, model: Room, part: str, here: Mapping[str, Paired], told: BriefChanges
 ) -> Room:
     if getattr(model, part) is None:
         return room

@@ -5,8 +5,8 @@ from typing import Any
 
 from msgspec.structs import replace
 
+from underfoot.marking.brief_changes import BriefChanges
 from underfoot.marking.content import is_given, is_same
-from underfoot.marking.told import Told
 from underfoot.plan import Circuit, Plan, Supply
 
 # The fields that the scheme's words stand for, and what they are called.
@@ -27,7 +27,7 @@ _SUPPLY = (
 )
 
 
-def restore_supply(supply: Supply, given: Supply, told: Told) -> Supply:
+def restore_supply(supply: Supply, given: Supply, told: BriefChanges) -> Supply:
     """Put back the supply, saying what of it was another."""
     parts = []
     for name, unit, word in _SUPPLY:
@@ -53,7 +53,7 @@ def restore_circuits(
     circuits: Mapping[str, Circuit],
     given: Mapping[str, Circuit],
     fixed: Collection[str],
-    told: Told,
+    told: BriefChanges,
 ) -> dict[str, Circuit]:
     """Put back what the brief gives of each circuit's cable and protection.
 
@@ -75,7 +75,9 @@ def restore_circuits(
     return restored
 
 
-def _put_back(thing: Any, model: Any, fields: Mapping[str, str], name: str, told: Told) -> Any:
+def _put_back(
+    thing: Any, model: Any, fields: Mapping[str, str], name: str, told: BriefChanges
+) -> Any:
     put: dict[str, Any] = {}
     changed = []
     for field, word in fields.items():
@@ -93,7 +95,7 @@ def _put_back(thing: Any, model: Any, fields: Mapping[str, str], name: str, told
     return replace(thing, **put) if put else thing
 
 
-def restore_method(plan: Plan, brief: Plan, told: Told, *, whole: bool) -> Plan:
+def restore_method(plan: Plan, brief: Plan, told: BriefChanges, *, whole: bool) -> Plan:
     """Put back the steps that the brief states; a `whole` method has no step beside them."""
     given, statement = brief.method_statement, plan.method_statement
     if given is None or not given.steps:

@@ -7,7 +7,14 @@ from underfoot.marking.awarding import sum_by_topic
 from underfoot.marking.figures import measure_rows
 from underfoot.marking.marks import NOTHING, as_number
 from underfoot.marking.moderation import Marked, find_overruled, say_changes
-from underfoot.marking.results import FAILED, NOT_PASSED, PASSED, UNREAD, ClassMarks, Sheet
+from underfoot.marking.results import (
+    FAILED,
+    NOT_PASSED,
+    PASSED,
+    UNREAD,
+    ApprenticeMarks,
+    ClassMarks,
+)
 from underfoot.reporting.spreadsheet import Cell, safe_text, write_book, write_table
 
 
@@ -35,7 +42,7 @@ def table_of(marks: ClassMarks) -> list[list[Cell]]:
     return [head, *(_row(marks, sheet, topics) for sheet in marks.sheets)]
 
 
-def _row(marks: ClassMarks, sheet: Sheet, topics: Sequence[str]) -> list[Cell]:
+def _row(marks: ClassMarks, sheet: ApprenticeMarks, topics: Sequence[str]) -> list[Cell]:
     counted = sheet.counted
     sums = sum_by_topic(counted.rows)
     row: list[Cell] = [safe_text(sheet.name), safe_text(counted.shown)]
@@ -63,20 +70,20 @@ def _row(marks: ClassMarks, sheet: Sheet, topics: Sequence[str]) -> list[Cell]:
     return row
 
 
-def _marker_cells(one: Marked, sheet: Sheet) -> list[Cell]:
+def _marker_cells(one: Marked, sheet: ApprenticeMarks) -> list[Cell]:
     changed = find_overruled(sheet.counted.rows, one.comment)
     overruled = sum((each.marks - row.earned for row, each in changed), NOTHING)
     return [as_number(one.comment.by), as_number(overruled), as_number(one.mark), one.outcome]
 
 
-def final_mark(sheet: Sheet) -> Cell:
+def final_mark(sheet: ApprenticeMarks) -> Cell:
     """Give the mark that may be recorded, or why there is none."""
     if sheet.final_outcome in (PASSED, NOT_PASSED):
         return as_number(sheet.final)
     return failed_word(sheet)
 
 
-def grade_cell(sheet: Sheet) -> Cell:
+def grade_cell(sheet: ApprenticeMarks) -> Cell:
     """Give the grade, a number where it is one, or why there is none."""
     if sheet.grade is None:
         return failed_word(sheet)
@@ -84,14 +91,14 @@ def grade_cell(sheet: Sheet) -> Cell:
     return int(sheet.grade) if is_number else safe_text(sheet.grade)
 
 
-def failed_word(sheet: Sheet) -> Cell:
+def failed_word(sheet: ApprenticeMarks) -> Cell:
     """Say what stands in place of a mark or grade: nothing where nothing is decided."""
     if sheet.final_outcome == FAILED:
         return "failed"
     return sheet.final_outcome if sheet.final_outcome in (NOT_PASSED, UNREAD) else None
 
 
-def list_remarks(sheet: Sheet) -> list[str]:
+def list_remarks(sheet: ApprenticeMarks) -> list[str]:
     """List what a trainer must know beside the mark."""
     counted = sheet.counted
     if sheet.is_absent:

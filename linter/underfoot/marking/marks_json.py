@@ -13,7 +13,7 @@ from underfoot.marking.figures import Hardness, measure_rows, measure_spread
 from underfoot.marking.judging import Attempt
 from underfoot.marking.marks import as_number
 from underfoot.marking.moderation import find_overruled
-from underfoot.marking.results import ClassMarks, Sheet
+from underfoot.marking.results import ApprenticeMarks, ClassMarks
 from underfoot.marking.scheme import Scheme
 from underfoot.reporting.json import encode, fields_of, write_members, write_rows
 
@@ -75,7 +75,7 @@ def _likeness(one: Any) -> dict[str, Any]:
     return {"one": one.one, "other": one.other, "shared": round(one.shared, 3), "said": one.said}
 
 
-def _sheet(sheet: Sheet) -> str:
+def _sheet(sheet: ApprenticeMarks) -> str:
     head = {
         "name": sheet.name,
         "tool_mark": as_number(sheet.mark),

@@ -8,8 +8,8 @@ from typing import Any
 from msgspec import Struct
 from msgspec.structs import replace
 
+from underfoot.marking.brief_changes import BriefChanges
 from underfoot.marking.content import is_given, is_same, list_differing
-from underfoot.marking.told import Told
 from underfoot.plan import Film, Materials, Plan, Room
 from underfoot.plan_format.fields import words_of
 
@@ -24,7 +24,7 @@ class Swap(Struct, frozen=True, kw_only=True):
     by_kind: Mapping[str, Mapping[str, Any]]
 
     @classmethod
-    def of(cls, plan: Plan, given: Materials, fixed: Collection[str], told: Told) -> Swap:
+    def of(cls, plan: Plan, given: Materials, fixed: Collection[str], told: BriefChanges) -> Swap:
         """See what of the plan's materials in use is none of the brief's."""
         used = _list_used(plan)
         by_kind: dict[str, Mapping[str, Any]] = {}
@@ -131,7 +131,7 @@ def _swap(
     found: Mapping[str, Any],
     given: Mapping[str, Any],
     used: Collection[str],
-    told: Told,
+    told: BriefChanges,
 ) -> dict[str, Any]:
     swaps: dict[str, Any] = {}
     word = _KINDS[kind]

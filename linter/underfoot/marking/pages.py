@@ -31,8 +31,8 @@ from underfoot.marking.results import (
     NOT_PASSED,
     PASSED,
     UNREAD,
+    ApprenticeMarks,
     ClassMarks,
-    Sheet,
     by_name,
     list_broken,
     list_lost,
@@ -147,7 +147,7 @@ class TopicMarks(Struct, frozen=True, kw_only=True):
     rows: tuple[Row, ...]
 
 
-def write_sheet(marks: ClassMarks, sheet: Sheet, rules: Mapping[str, AnyRule]) -> str:
+def write_sheet(marks: ClassMarks, sheet: ApprenticeMarks, rules: Mapping[str, AnyRule]) -> str:
     """Write the page of one submission: nothing of any other's stands in it."""
     counted = sheet.counted
     counting = [one for one in counted.report.findings if one.severity in marks.scheme.counts]

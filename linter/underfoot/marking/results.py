@@ -24,7 +24,7 @@ PASSED, NOT_PASSED, FAILED, UNREAD = "passed", "not passed", "failed outright", 
 ABSENT = "nothing handed in"
 
 
-class Sheet(Struct, frozen=True, kw_only=True):
+class ApprenticeMarks(Struct, frozen=True, kw_only=True):
     """One apprentice: every attempt, the one that counts, the tool's mark, the markers'."""
 
     name: str
@@ -68,7 +68,7 @@ class ClassMarks(Struct, frozen=True, kw_only=True):
     """All sheets by name, likenesses, and what the markers' files name that nobody handed in."""
 
     scheme: Scheme
-    sheets: tuple[Sheet, ...]
+    sheets: tuple[ApprenticeMarks, ...]
     copies: tuple[Likeness, ...]
     markers: tuple[str, ...]
     strangers: tuple[str, ...] = ()
@@ -108,7 +108,7 @@ def gather_class(
 
 def _gather_sheet(
     scheme: Scheme, name: str, attempts: list[Attempt], comments: Sequence[Comments]
-) -> Sheet:
+) -> ApprenticeMarks:
     if not attempts:
         nothing = refuse(
             Handed(name=name, attempt=0, shown="", place=None), scheme, [Problem(message=ABSENT)]
@@ -138,7 +138,7 @@ def _gather_sheet(
     outcome = outcome_of(mark)
     agreed = [entry for one in told if (entry := one.submissions[name].agreed)]
     settled = settle(scheme, (mark, outcome), markers, agreed, outcome_of)
-    return Sheet(
+    return ApprenticeMarks(
         name=name,
         attempts=tuple(attempts),
         counted=counted,
@@ -204,7 +204,7 @@ def list_broken(marks: ClassMarks) -> tuple[Broken, ...]:
     return tuple(sorted(found, key=lambda one: (-len(one.names), -one.lost, one.rule)))
 
 
-def broken_by(sheet: Sheet, counts: Sequence[str]) -> tuple[str, ...]:
+def broken_by(sheet: ApprenticeMarks, counts: Sequence[str]) -> tuple[str, ...]:
     """List the rules that an apprentice's counted attempt breaks, each once."""
     return tuple(
         sorted({one.rule for one in sheet.counted.report.findings if one.severity in counts})
@@ -248,6 +248,6 @@ def spread(marks: ClassMarks, steps: int = 10) -> tuple[tuple[int, int, tuple[st
     return tuple((at * width, (at + 1) * width, tuple(who)) for at, who in enumerate(bands))
 
 
-def by_name(marks: ClassMarks) -> Mapping[str, Sheet]:
+def by_name(marks: ClassMarks) -> Mapping[str, ApprenticeMarks]:
     """Give the sheets by name."""
     return {sheet.name: sheet for sheet in marks.sheets}

@@ -10,7 +10,7 @@ from typing import Any
 from underfoot.checking.report import UNREADABLE, PlanReport, ReportedFinding
 from underfoot.checking.summing import Summary
 from underfoot.reporting.json import encode
-from underfoot.reporting.sarif_places import AS_GIVEN, Told
+from underfoot.reporting.sarif_places import AS_GIVEN, PathBase
 from underfoot.reporting.spool import Spool
 
 KNOWN_FORMAT = 1
@@ -19,7 +19,7 @@ KNOWN_FORMAT = 1
 class KnownWriter:
     """Writes the plans in which something stands, all at the end: they are sorted by path."""
 
-    def __init__(self, told: Told = AS_GIVEN) -> None:
+    def __init__(self, told: PathBase = AS_GIVEN) -> None:
         self.told = told
         self.plans = Spool()
         self.places: list[tuple[str, tuple[int, int]]] = []

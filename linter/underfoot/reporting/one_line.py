@@ -19,7 +19,7 @@ from underfoot.reporting import host_limits
 from underfoot.reporting.json import encode
 from underfoot.reporting.layout import count_of, escape_invisible
 from underfoot.reporting.phrases import say_asked
-from underfoot.reporting.sarif_places import AS_GIVEN, Told
+from underfoot.reporting.sarif_places import AS_GIVEN, PathBase
 from underfoot.reporting.spool import Spool
 
 UNREADABLE_RULE = "unreadable"
@@ -142,7 +142,7 @@ class AnnotationWriter(RowWriter):
     Where there are more than it shows, the first says how many: so they wait for the last.
     """
 
-    def __init__(self, told: Told = AS_GIVEN) -> None:
+    def __init__(self, told: PathBase = AS_GIVEN) -> None:
         super().__init__(self._annotation)
         self.told = told
         self.rows = Spool()
@@ -197,7 +197,7 @@ _SEVERITIES = {"error": "critical", "unjudged": "major", "warning": "minor", "no
 class CodeQualityWriter(RowWriter):
     """Writes the JSON list that GitLab shows as code quality; the fingerprint names no line."""
 
-    def __init__(self, told: Told = AS_GIVEN) -> None:
+    def __init__(self, told: PathBase = AS_GIVEN) -> None:
         super().__init__(self._issue)
         self.told = told
         self.before = "\n"

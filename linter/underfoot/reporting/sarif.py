@@ -30,7 +30,7 @@ from underfoot.reporting.sarif_notices import (
     say_known_left_out,
     say_left_out,
 )
-from underfoot.reporting.sarif_places import AS_GIVEN, ROOT, Told, locate
+from underfoot.reporting.sarif_places import AS_GIVEN, ROOT, PathBase, locate
 from underfoot.reporting.sarif_results import UNREADABLE_RULE, Ranked, list_results, problem_result
 from underfoot.reporting.sarif_rules import (
     UNREADABLE,
@@ -59,7 +59,7 @@ class SarifWriter:
     def __init__(
         self,
         rules: Sequence[AnyRule],
-        told: Told = AS_GIVEN,
+        told: PathBase = AS_GIVEN,
         *,
         split: bool = False,
         only_new: bool = False,

@@ -21,7 +21,7 @@ from underfoot.reporting.phrases import (
     say_review,
     say_verdict,
 )
-from underfoot.reporting.sarif_places import Told, locate
+from underfoot.reporting.sarif_places import PathBase, locate
 
 # Kind -> what it is, and what there is to do about it.
 _KINDS = {
@@ -88,7 +88,7 @@ def describe_kinds() -> list[dict[str, Any]]:
     ]
 
 
-def list_of_run(run: Summary, told: Told) -> Iterator[dict[str, Any]]:
+def list_of_run(run: Summary, told: PathBase) -> Iterator[dict[str, Any]]:
     """List what happened to no plan of its own."""
     for problem in run.problems:
         at = locate(told.uri(problem.file)) if problem.file else None
@@ -108,7 +108,7 @@ def list_of_run(run: Summary, told: Told) -> Iterator[dict[str, Any]]:
                 yield _notice("held-against", "note", f"The plan {path} {what}.")
 
 
-def list_of_plan(plan: PlanReport, index: int, told: Told) -> Iterator[dict[str, Any]]:
+def list_of_plan(plan: PlanReport, index: int, told: PathBase) -> Iterator[dict[str, Any]]:
     """List what happened while a plan was checked; it is the `index`-th among the artifacts."""
     uri = told.uri(plan.path)
     for problem in plan.problems:
@@ -179,7 +179,7 @@ def _say_kinds(counts: Counter[str], thing: str = "") -> str:
 
 
 def list_configuring(
-    changes: Iterable[Changed], rules: Mapping[str, int], told: Told
+    changes: Iterable[Changed], rules: Mapping[str, int], told: PathBase
 ) -> list[dict[str, Any]]:
     """List what settings changed, each change once; `rules` has each rule's place."""
     return [
@@ -195,7 +195,7 @@ def list_configuring(
     ]
 
 
-def at_problem(problem: Problem, uri: str, index: int, told: Told) -> dict[str, Any]:
+def at_problem(problem: Problem, uri: str, index: int, told: PathBase) -> dict[str, Any]:
     """Give the place of what keeps a plan from being read, in it or in another file."""
     if problem.file is None:
         return locate(uri, problem.line, problem.column, path=problem.path, index=index)

@@ -9,8 +9,8 @@ from msgspec import Struct
 ROOT = "PLANS"
 
 
-class Told(Struct, frozen=True, kw_only=True):
-    """From where hosts are told paths: `here` is the folder of the run, `top` that of the plans.
+class PathBase(Struct, frozen=True, kw_only=True):
+    """Where paths for hosts start from: `here` is the folder of the run, `top` that of the plans.
 
     Both are absolute, with forward slashes; where they are None paths stand as they are.
     """
@@ -20,13 +20,13 @@ class Told(Struct, frozen=True, kw_only=True):
 
     @property
     def means(self) -> str:
-        """What paths are told from."""
+        """Say in words where paths start."""
         if self.here == self.top:
             return "The folder where the check was run."
         return "The topmost folder of the plans, above the folder where the check was run."
 
     def path(self, path: str) -> str:
-        """Tell a path from the top; standard input is ``-``, what lies outside is told from here.
+        """Return a path relative to the top; to `here` where it lies outside. Standard input is ``-``.
 
         A path that is absolute never stays so.
         """
@@ -38,12 +38,12 @@ class Told(Struct, frozen=True, kw_only=True):
         return posixpath.relpath(place, self.here) if posixpath.isabs(path) else path
 
     def uri(self, path: str) -> str:
-        """Write a path, told from the top, as a relative URI."""
+        """Write a path as a URI relative to the top."""
         return quote(self.path(path), safe="/-._~")
 
 
 # Paths as they stand.
-AS_GIVEN = Told()
+AS_GIVEN = PathBase()
 
 
 def locate(

@@ -15,7 +15,7 @@ from underfoot.reading.problem import Problem
 from underfoot.reporting.json import encode
 from underfoot.reporting.phrases import as_sentence, say_basis, say_decision, say_waiver
 from underfoot.reporting.sarif_notices import at_problem
-from underfoot.reporting.sarif_places import ROOT, Told, locate
+from underfoot.reporting.sarif_places import ROOT, PathBase, locate
 
 # Fingerprints made in another way get another number, so that old and new are never compared.
 FINGERPRINT = "findingIdentity/v2"
@@ -35,7 +35,7 @@ class Ranked(Struct, frozen=True, kw_only=True):
     is_known: bool = False
 
 
-def list_results(plan: PlanReport, index: int, told: Told) -> Iterator[Ranked]:
+def list_results(plan: PlanReport, index: int, told: PathBase) -> Iterator[Ranked]:
     """List the results of one plan, the `index`-th among the artifacts.
 
     What stands on all results or on none is put on later: the rule's place, suppressions.

@@ -16,7 +16,7 @@ from underfoot.reading.root import find_root
 from underfoot.reading.settings_file import read_settings
 from underfoot.reading.source_text import MOST_BYTES
 from underfoot.running.errors import UnreadError
-from underfoot.running.kinds import SETTINGS, find_kind
+from underfoot.running.file_kinds import SETTINGS, find_kind
 from underfoot.running.links import where_it_lies
 
 NAME = "underfoot.yaml"

@@ -10,7 +10,7 @@ from msgspec import Struct
 
 from underfoot.reading.problem import Problem
 from underfoot.reading.schema import FORMAT_NAMES
-from underfoot.running.kinds import PLAN, PLAN_TOO, SETTINGS, find_kind, reads_as_plan
+from underfoot.running.file_kinds import PLAN, PLAN_TOO, SETTINGS, find_kind, reads_as_plan
 from underfoot.running.links import Following, where_it_lies
 
 STANDARD_INPUT = "-"

@@ -17,8 +17,8 @@ from underfoot.checking.facts.stack import Assumptions, build_stacks, film_outpu
 from underfoot.checking.finding import CannotTell
 from underfoot.checking.settings import Settings
 from underfoot.schedule.document import Cell, Column, Part, Table
-from underfoot.schedule.rows import TableError
 from underfoot.schedule.strips import word
+from underfoot.schedule.table_rows import TableError
 
 _DAY_H = 24.0
 _YEAR_H = 8784.0

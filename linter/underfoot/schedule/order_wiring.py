@@ -6,7 +6,7 @@ from math import dist
 
 from underfoot.checking.facts import Facts, RoomFacts
 from underfoot.checking.facts.linking import find_all_boxes
-from underfoot.checking.numbers import written_size
+from underfoot.checking.numbers import format_size
 from underfoot.plan import Cable, Circuit, Cutout, Lead, Packs
 from underfoot.schedule.items import Item, metres, packs_of
 
@@ -82,9 +82,7 @@ def _list_lead(facts: Facts, room: RoomFacts, lead: Lead) -> Iterator[Item]:
     ends_at_box = sum(stop.kind == "box" for stop in lead.route)
     rise = (box.height or 0.0) * ends_at_box if box is not None else 0.0
     length = None if way.line is None else (way.line.length + rise) / 1000
-    size = (
-        "size not given" if lead.size_mm2 is None else written_size(lead.size_mm2, lead.size_text)
-    )
+    size = "size not given" if lead.size_mm2 is None else format_size(lead.size_mm2, lead.size_text)
     reckoned = "its way over the floor, and down from the box"
     for colour in _colours(facts, facts.plan.circuits.get(lead.circuit)):
         yield _in_one_piece(
@@ -101,7 +99,7 @@ def _list_protective(room: RoomFacts) -> Iterator[Item]:
     """List what earths the grid; how long it is no plan says."""
     grid = room.drawn.grid
     if grid is not None and grid.conductor_mm2 is not None:
-        size = written_size(grid.conductor_mm2, grid.conductor_text)
+        size = format_size(grid.conductor_mm2, grid.conductor_text)
         yield Item(
             group="leads",
             what=f"protective conductor {size}, {PROTECTIVE_COLOUR}, from the box to the grid",
@@ -130,7 +128,7 @@ def _list_cables(facts: Facts) -> Iterator[Item]:
 def _cable(facts: Facts, circuit: str, cable: Cable | None, way: str) -> Item:
     size = "size not given"
     if cable is not None and cable.size_mm2 is not None:
-        size = written_size(cable.size_mm2, cable.size_text)
+        size = format_size(cable.size_mm2, cable.size_text)
     length = None if cable is None else metres(cable.length)
     of = "" if length is not None else f", circuit {circuit}, {way}"
     return _in_one_piece(

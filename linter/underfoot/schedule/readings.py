@@ -14,7 +14,7 @@ from underfoot.checking.mend import Edit
 from underfoot.reading.quantities import QuantityError
 from underfoot.reading.quantities import read as read_quantity
 from underfoot.reading.wording import join_words, show, suggest
-from underfoot.schedule.rows import Row, TableError, read_rows
+from underfoot.schedule.table_rows import Row, TableError, read_rows
 from underfoot.schedule.test_sheet import COLUMNS, SHEET, STRIP, UNITS
 
 _KEYS = tuple(column.key for column in COLUMNS)

@@ -9,7 +9,7 @@ from underfoot.plan import Film
 from underfoot.reading.quantities import QuantityError, is_bare_number, read_typed
 from underfoot.reading.syntax import parse
 from underfoot.reading.wording import join_words, show, suggest
-from underfoot.schedule.rows import Row, TableError, read_rows
+from underfoot.schedule.table_rows import Row, TableError, read_rows
 
 COLUMNS = ("film", "length", "count", "name", "note")
 MOST_OFFCUTS = 200

@@ -20,7 +20,7 @@ from underfoot.checking.facts.metering import (
 )
 from underfoot.checking.facts.protection import ProtectionFacts
 from underfoot.checking.facts.wiring import Drop, find_all_wirings, find_currents_behind, solve_drop
-from underfoot.checking.numbers import written_size
+from underfoot.checking.numbers import format_size
 from underfoot.checking.words import name_runs
 from underfoot.physics.network import compute_drop_percent
 from underfoot.plan import Cable, Circuit
@@ -132,7 +132,7 @@ def _list_leads(facts: Facts) -> Table:
                     room.id,
                     lead.id,
                     lead.circuit,
-                    None if lead.size_mm2 is None else written_size(lead.size_mm2, lead.size_text),
+                    None if lead.size_mm2 is None else format_size(lead.size_mm2, lead.size_text),
                     find_lead_length(laid),
                     currents.get(lead.id),
                     name_runs(metered.strips) if metered else None,
@@ -284,7 +284,7 @@ def say_cable(cable: Cable | None) -> str | None:
     if cable is None:
         return None
     method = f"method {cable.method}" if cable.method else None
-    size = None if cable.size_mm2 is None else written_size(cable.size_mm2, cable.size_text)
+    size = None if cable.size_mm2 is None else format_size(cable.size_mm2, cable.size_text)
     parts = (size, method)
     return ", ".join(part for part in parts if part) or None
 

@@ -16,8 +16,8 @@ from underfoot.reading.quantities import read as read_quantity
 from underfoot.reading.wording import show, suggest
 from underfoot.reporting.phrases import say_counts
 from underfoot.schedule.document import Cell, Column, Papers, Part, Table
-from underfoot.schedule.rows import TableError
 from underfoot.schedule.strips import word
+from underfoot.schedule.table_rows import TableError
 
 
 class Change(Struct, frozen=True, kw_only=True):

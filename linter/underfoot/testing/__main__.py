@@ -1,5 +1,6 @@
 """The kit at the command line: what a rule gives, and the files of a new one."""
 
+import os
 import sys
 from argparse import ArgumentParser
 from pathlib import Path
@@ -60,4 +61,7 @@ def _describe(written: Written) -> str:
 
 
 if __name__ == "__main__":
-    print(main(sys.argv[1:]))
+    try:
+        print(main(sys.argv[1:]), flush=True)
+    except BrokenPipeError:  # whoever read the rest no longer does (`| head`)
+        os._exit(0)

@@ -21,9 +21,9 @@ from underfoot.api.rules import (
     above,
     at_most,
     below,
+    format_at_most,
     format_quantity,
     join_names,
-    written_down,
 )
 from underfoot_rules.basis import standard
 from underfoot_rules.coverings import coverings_over, lacks_covering
@@ -79,7 +79,7 @@ def _finding(
     with_underlay = join_names([f"Covering {name}", *names])
     resist = "resist" if beneath else "resists"
     if not beneath:
-        remedy = f"Choose a covering of at most {written_down(most, 'm2 K/W')}."
+        remedy = f"Choose a covering of at most {format_at_most(most, 'm2 K/W')}."
     else:
         remedy = _advise_layers(names, name, most - own, most - beneath, most)
     return Finding(
@@ -101,13 +101,13 @@ def _advise_layers(
     layers = join_names([least[each] for each in names])
     other = []
     if not below(left_below, THINNEST):
-        other.append(f"{layers} of at most {written_down(left_below, 'm2 K/W')} below {covering}")
+        other.append(f"{layers} of at most {format_at_most(left_below, 'm2 K/W')} below {covering}")
     if not below(left_above, THINNEST):
         this = "this one" if len(names) == 1 else "these"
-        other.append(f"a covering of at most {written_down(left_above, 'm2 K/W')} above {this}")
+        other.append(f"a covering of at most {format_at_most(left_above, 'm2 K/W')} above {this}")
     if other:
         return f"Choose {', or '.join(other)}."
-    return f"Choose a covering and {layers} of at most {written_down(most, 'm2 K/W')} together."
+    return f"Choose a covering and {layers} of at most {format_at_most(most, 'm2 K/W')} together."
 
 
 RULE = Rule(

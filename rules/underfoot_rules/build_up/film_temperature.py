@@ -24,8 +24,8 @@ from underfoot.api.rules import (
     Subject,
     above,
     at_most,
+    format_at_most,
     format_quantity,
-    written_down,
 )
 from underfoot_rules.basis import MAKER, standard
 from underfoot_rules.in_the_way import say_apart
@@ -126,7 +126,7 @@ def _remedy(hot: _Hot, room: RoomFacts, facts: Facts) -> str:
         film = floor.part.film
         # As its maker rates it, at its own voltage.
         rated = film.rated_w_m2 * weaker / floor.output_w_m2
-        said = written_down(rated, "W/m2")
+        said = format_at_most(rated, "W/m2")
         brought = try_output(facts, room, film.id, float(said.split()[0]), RULE.id)
         others = [fault for fault in brought if fault.rule != RULE.id]
         ways.append(f"a weaker film{say_apart(others)}" if brought else f"a film of at most {said}")
@@ -135,7 +135,7 @@ def _remedy(hot: _Hot, room: RoomFacts, facts: Facts) -> str:
         lambda m2k_w: _under(stack, m2k_w).settle(floor.output_w_m2).film_c <= limit_c,
     )
     if thinner > 0.01:
-        ways.append(f"layers above it of at most {written_down(thinner, 'm2 K/W')} together")
+        ways.append(f"layers above it of at most {format_at_most(thinner, 'm2 K/W')} together")
     if not ways:
         return (
             "No film suits this floor: a room so warm or a film that bears so little allows none."

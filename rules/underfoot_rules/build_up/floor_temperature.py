@@ -9,9 +9,9 @@ from underfoot.api.rules import (
     Rule,
     Subject,
     above,
+    format_at_most,
     format_quantity,
     join_names,
-    written_down,
 )
 from underfoot_rules.basis import standard
 from underfoot_rules.sensed import find_floor_at_sensor, keep_limit, list_states
@@ -100,7 +100,7 @@ def _finding(
         dial = f"Leave the dial of the floor limit at {format_quantity(set_c, 'degC')}"
     else:
         most_c = most_c if set_c is None else min(most_c, set_c)
-        dial = f"Set the dial of the floor limit to {written_down(most_c, 'degC')} or less"
+        dial = f"Set the dial of the floor limit to {format_at_most(most_c, 'degC')} or less"
         dial += (
             f" and no warmer than the maker of {join_names(unstated)} allows" if unstated else ""
         )

@@ -11,7 +11,7 @@ from underfoot.api.rules import (
     at_least,
     below,
     format_quantity,
-    written_size,
+    format_size,
 )
 from underfoot_rules.basis import standard
 from underfoot_rules.circuits.capacity import (
@@ -82,7 +82,7 @@ def _too_little(
 
 
 def _overstated(conductor: Conductor, found: Carrying) -> Finding:
-    size = written_size(conductor.size_mm2 or 0.0, conductor.size_text)
+    size = format_size(conductor.size_mm2 or 0.0, conductor.size_text)
     return Finding(
         message=f"{_capital(conductor.name)} is said to carry {{measured}}, but {size} carries "
         "{limit} at most, however it lies.",

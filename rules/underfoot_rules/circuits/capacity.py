@@ -9,7 +9,7 @@ from msgspec import Struct
 from underfoot.api.facts import Unknown
 from underfoot.api.physics import conductors
 from underfoot.api.plan import Cable, Lead
-from underfoot.api.rules import above, below, format_quantity, join_names, written_size
+from underfoot.api.rules import above, below, format_quantity, format_size, join_names
 
 METHODS = ("A1", "A2", "B1", "B2", "C")
 """Reference methods of IEC 60364-5-52 that a plan may name."""
@@ -85,13 +85,13 @@ def _find_capacity(
         return Carrying(
             sure_a=stated_a, most_a=stated_a, best_a=inf, how=how, missing=None, stated_a=stated_a
         )
-    read = _read_tables(name, size_mm2, written_size(size_mm2, text), methods, ambients_c)
+    read = _read_tables(name, size_mm2, format_size(size_mm2, text), methods, ambients_c)
     if stated_a is None:
         return read
     most_a, most = read.most_a, read.how
     if stated_first:
         most_a = read.best_a
-        most = f"{written_size(size_mm2, text)} carries at most {format_quantity(read.best_a, 'A')}"
+        most = f"{format_size(size_mm2, text)} carries at most {format_quantity(read.best_a, 'A')}"
     stated = format_quantity(stated_a, "A")
     carries_a, how = stated_a, f"{stated}, the designer's figure"
     if above(stated_a, most_a):

@@ -9,7 +9,7 @@ from underfoot.api.rules import (
     Subject,
     at_least,
     below,
-    written_size,
+    format_size,
 )
 from underfoot_rules.basis import standard
 from underfoot_rules.circuits.conducting import Conductor, list_conductors
@@ -43,7 +43,7 @@ def check(subject: Subject[Conductor], facts: Facts, limits: Limits) -> Finding 
     key = "smallest_selv" if facts.plan.supply.is_selv else "smallest"
     if not below(size_mm2, limits[key]):
         return None
-    size = written_size(size_mm2, conductor.size_text)
+    size = format_size(size_mm2, conductor.size_text)
     where = "SELV wiring" if facts.plan.supply.is_selv else "fixed power wiring"
     return Finding(
         message=f"{conductor.name[0].upper()}{conductor.name[1:]} has conductors of {size}; the "

@@ -12,7 +12,7 @@ from underfoot.api.rules import (
     at_least,
     at_most,
     below,
-    written_size,
+    format_size,
 )
 from underfoot_rules import not_given
 from underfoot_rules.basis import standard
@@ -99,7 +99,7 @@ def _judge_earth(grid: Grid, room: RoomFacts, film: Film, limits: Limits) -> Fin
             path=grid.path,
         )
     if below(grid.conductor_mm2, limits["conductor"]):
-        size = written_size(grid.conductor_mm2, grid.conductor_text)
+        size = format_size(grid.conductor_mm2, grid.conductor_text)
         return Finding(
             message=f"{over} is earthed by a protective conductor of {size}; at least "
             f"{limits['conductor']:g} mm² is needed.",

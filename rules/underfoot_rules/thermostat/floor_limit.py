@@ -12,9 +12,9 @@ from underfoot.api.rules import (
     Subject,
     above,
     at_most,
+    format_at_most,
     format_quantity,
     join_names,
-    written_down,
 )
 from underfoot_rules.absent import NO_THERMOSTAT
 from underfoot_rules.basis import MAKER, standard
@@ -58,7 +58,7 @@ def check(subject: Subject[RoomFacts], facts: Facts, limits: Limits) -> Finding 
     room, lowest = min(found, key=lambda pair: pair[1].warmest_c)
     unstated = [covering.id for _, limit in found for covering in limit.unstated]
     unknown = f", and no more than the maker of {join_names(unstated)} allows" if unstated else ""
-    surface = f"{written_down(lowest.warmest_c, 'degC')} or less{unknown}"
+    surface = f"{format_at_most(lowest.warmest_c, 'degC')} or less{unknown}"
     whose = lowest.whose if room.id == subject.room else f"{lowest.whose} in room {room.id}"
     if thermostat.floor_limit_c is None:
         return Finding(
@@ -170,7 +170,8 @@ def _sensed_late(
         f"{name_part(hot)} would reach {{measured}} in a room of "
         f"{format_quantity(state.room_c, 'degC')}; its limit is {{limit}} ({limit.said}). The "
         f"sensor lies {where} and reads less.",
-        remedy=f"{place}; where it is, the dial must be at {written_down(most_c, 'degC')} or less.",
+        remedy=f"{place}; where it is, the dial must be at "
+        f"{format_at_most(most_c, 'degC')} or less.",
         measured=switch_off(state, dial_c, hot),
         most=limit.limit_c,
         limit_key="spread",

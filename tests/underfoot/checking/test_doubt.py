@@ -8,8 +8,8 @@ from functools import cache
 import pytest
 
 from tests.demo_plans import PLANS
+from underfoot.editor.judgement import Judgement
 from underfoot.editor.judging import Judge
-from underfoot.editor.told import Told
 from underfoot.running.checking import rule_sets_to_use
 
 NAMES = [path.stem for path in sorted(PLANS.glob("*.yaml")) if path.stem != "catalogue"]
@@ -23,7 +23,7 @@ def _judging() -> Judge:
     return Judge(rule_sets_to_use(), TODAY)
 
 
-def _judge(name: str, text: str) -> Told:
+def _judge(name: str, text: str) -> Judgement:
     return _judging().judge(str(PLANS / f"{name}.yaml"), text.encode()).told
 
 
@@ -31,7 +31,7 @@ def _text(name: str) -> str:
     return (PLANS / f"{name}.yaml").read_text("utf-8")
 
 
-def _found(told: Told) -> Found:
+def _found(told: Judgement) -> Found:
     return {(each.rule, each.room, each.items, each.message) for each in told.findings}
 
 

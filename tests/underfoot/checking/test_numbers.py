@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from underfoot.checking.finding import NOISE
-from underfoot.checking.numbers import format_at_least, format_quantity, written_down
+from underfoot.checking.numbers import format_at_least, format_at_most, format_quantity
 
 
 @pytest.mark.parametrize(
@@ -51,11 +51,11 @@ def test_a_missed_limit_reads_differently(limit: float, off: float, unit: str) -
     ],
 )
 def test_advice_is_rounded_to_the_safe_side(value: float, unit: str, up: str, down: str) -> None:
-    assert (format_at_least(value, unit), written_down(value, unit)) == (up, down)
+    assert (format_at_least(value, unit), format_at_most(value, unit)) == (up, down)
 
 
 @given(st.floats(0, 1e5), st.sampled_from(["mm", "A", "%", "degC", "m2 K/W"]))
 def test_what_is_advised_will_do(value: float, unit: str) -> None:
-    enough, not_too_much = format_at_least(value, unit), written_down(value, unit)
+    enough, not_too_much = format_at_least(value, unit), format_at_most(value, unit)
     assert float(enough.split()[0]) >= value - 2 * NOISE
     assert float(not_too_much.split()[0]) <= value + 2 * NOISE

@@ -2,12 +2,12 @@
 
 from typing import Any
 
-from underfoot.laying.pieces import Piece
+from underfoot.laying.strips import LaidStrip
 
 
-def strip(name: str, x: float, low: float, high: float, **told: Any) -> Piece:
+def strip(name: str, x: float, low: float, high: float, **told: Any) -> LaidStrip:
     """Give a strip of 500 mm along y, about x."""
     row = name.rstrip("0123456789")
     number = int(name.removeprefix(row) or 0)
     more = {"row": row, "number": number, "width": 500.0, "amps": 1.0, **told}
-    return Piece(id=name, start=(x, low), end=(x, high), **more)
+    return LaidStrip(id=name, start=(x, low), end=(x, high), **more)

@@ -10,7 +10,7 @@ from tests.underfoot.laying.judging import judge, trial_of
 from tests.underfoot.laying.stripped import PLANS
 from underfoot.checking.mend import Edit
 from underfoot.laying.floors import LaidPlan, lay_rooms
-from underfoot.laying.pieces import Piece
+from underfoot.laying.strips import LaidStrip
 from underfoot.laying.trying import keeps_to, leaves_alone
 from underfoot.laying.wishes import CannotLayError, Wishes
 from underfoot.laying.writing import put_on_circuits
@@ -135,8 +135,8 @@ def test_strips_that_are_written_as_one_length_are_led_and_put_on_a_circuit() ->
     assert lead["route"][-1] == "D"
 
 
-def piece(number: int, row: str = "A") -> Piece:
-    return Piece(
+def piece(number: int, row: str = "A") -> LaidStrip:
+    return LaidStrip(
         id=f"{row}{number}" if number else row,
         row=row,
         number=number,

@@ -25,7 +25,7 @@ from underfoot.laying.leads import (
     route_lead,
     write_stops,
 )
-from underfoot.laying.pieces import Piece
+from underfoot.laying.strips import LaidStrip
 from underfoot.laying.wiring import Group, _cross, _find_wanted, _row_names
 from underfoot.laying.wishes import Wishes
 
@@ -114,7 +114,7 @@ def test_ways_of_several_leads_lie_side_by_side_about_the_middle_of_the_border()
 def test_ends_that_are_not_of_one_row_are_not_joined_straight() -> None:
     way = make_way(shapely.box(30, 30, 3970, 2970).exterior)
 
-    def goes_straight(one: Piece, other: Piece) -> bool:
+    def goes_straight(one: LaidStrip, other: LaidStrip) -> bool:
         ends: list[End] = there(list_ends([one, other], way))
         return route_lead((0, 500), ends, way, 1).stops[-2:] == (one.id, other.id)
 

@@ -14,10 +14,10 @@ from underfoot.checking.facts.room import RoomFacts
 from underfoot.laying.doors import Doors, choose_end, clear_joint
 from underfoot.laying.frame import is_direction, list_frames, make_frame, write_mm
 from underfoot.laying.lanes import Cuts, Lane, Space
-from underfoot.laying.pieces import Piece, lay_pieces, name_rows
 from underfoot.laying.places import heated_floor, list_boxes, list_sensors, measure_from_door
 from underfoot.laying.remarks import stands
 from underfoot.laying.rows import Laid, LaidRow, make_rows, write_row
+from underfoot.laying.strips import LaidStrip, lay_pieces, name_rows
 from underfoot.laying.wiring import divide
 from underfoot.laying.writing import fill_in, put_on_circuits
 
@@ -73,9 +73,11 @@ def test_strips_lie_and_are_joined_where_their_ends_say() -> None:
     assert shapely.Polygon(piece.corners).bounds == (750, 200, 1250, 2200)
     assert piece.place(100, 0.5) == (1000, 300)
     assert piece.place(100, 0.0)[0] != piece.place(100, 1.0)[0]
-    level = Piece(id="B1", row="B", number=1, start=(3000, 0), end=(1000, 0), width=500.0, amps=1.0)
+    level = LaidStrip(
+        id="B1", row="B", number=1, start=(3000, 0), end=(1000, 0), width=500.0, amps=1.0
+    )
     assert level.along == "x"
-    slanted = Piece(id="B1", row="B", number=1, start=(0, 0), end=(3, 3), width=500.0, amps=1.0)
+    slanted = LaidStrip(id="B1", row="B", number=1, start=(0, 0), end=(3, 3), width=500.0, amps=1.0)
     assert slanted.along == "45 deg"
     assert name_rows([piece, far, level, strip("E", 0, 0, 1000)]) == {
         ("A1", "A1"): "A", ("B1",): "B",

@@ -17,7 +17,7 @@ from underfoot.marking.figures import measure_rows, measure_spread, say_spread
 from underfoot.marking.mark_sheet import table_of
 from underfoot.marking.marks_json import compare_marks, write_marks
 from underfoot.marking.pages import page_names, write_class, write_sheet
-from underfoot.marking.results import ClassMarks, Sheet, gather_class
+from underfoot.marking.results import ApprenticeMarks, ClassMarks, gather_class
 from underfoot.marking.scheme import read_scheme
 from underfoot_rules import STANDARD
 
@@ -38,7 +38,7 @@ def with_scheme(more: str, *texts: str, expected: tuple[str, ...] = ()) -> Class
     return gather_class(scheme, demo_attempts(), read(*texts), expected=expected)
 
 
-def sheet_of(marks: ClassMarks, number: str) -> Sheet:
+def sheet_of(marks: ClassMarks, number: str) -> ApprenticeMarks:
     (sheet,) = [one for one in marks.sheets if one.name == f"apprentice-{number}"]
     return sheet
 

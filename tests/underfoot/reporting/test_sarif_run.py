@@ -20,7 +20,7 @@ from underfoot.checking.caution import CAUTION
 from underfoot.checking.earlier import EarlierFinding, EarlierPlan
 from underfoot.checking.mend import Mend, Replacement
 from underfoot.checking.report import DecisionUsed, Measure, Report, ReviewUsed
-from underfoot.reporting.sarif_places import Told
+from underfoot.reporting.sarif_places import PathBase
 
 
 def test_held_against_an_earlier_report() -> None:
@@ -94,7 +94,7 @@ def test_messages_are_sentences(run: dict[str, Any]) -> None:
     ],
 )
 def test_paths_become_relative_uris(path: str, uri: str) -> None:
-    assert Told(here="/house", top="/house").uri(path) == uri
+    assert PathBase(here="/house", top="/house").uri(path) == uri
 
 
 def test_a_message_is_no_link() -> None:

@@ -11,7 +11,7 @@ from underfoot.checking.rule import AnyRule
 from underfoot.reporting.json import JsonWriter
 from underfoot.reporting.junit import JunitWriter
 from underfoot.reporting.sarif import SarifWriter
-from underfoot.reporting.sarif_places import AS_GIVEN, Told
+from underfoot.reporting.sarif_places import AS_GIVEN, PathBase
 from underfoot.reporting.writer import write_whole
 
 
@@ -34,6 +34,6 @@ def write_junit(
 
 
 def write_sarif(
-    report: Report, rules: Sequence[AnyRule], told: Told = AS_GIVEN, **asked: bool
+    report: Report, rules: Sequence[AnyRule], told: PathBase = AS_GIVEN, **asked: bool
 ) -> Iterator[str]:
     return write_whole(SarifWriter(rules, told, **asked), report)

@@ -7,8 +7,8 @@ import pytest
 from tests.underfoot.schedule.making import checked_base, checked_demo, rows_of, table_of
 from underfoot.schedule.document import Papers
 from underfoot.schedule.gathering import Wishes, gather_papers
-from underfoot.schedule.rows import TableError
 from underfoot.schedule.stock import Offcut, Stock, read_roll, read_stock
+from underfoot.schedule.table_rows import TableError
 
 
 def cut_papers(name: str, **stock: object) -> Papers:

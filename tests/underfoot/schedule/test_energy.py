@@ -12,7 +12,7 @@ from underfoot.checking.check import examine
 from underfoot.reading.syntax import parse
 from underfoot.schedule.energy import Season, Tariff, read_hours, read_tariff
 from underfoot.schedule.gathering import Wishes, gather_papers
-from underfoot.schedule.rows import TableError
+from underfoot.schedule.table_rows import TableError
 from underfoot.schedule.what_if import Change, change_plan, compare_papers
 
 

@@ -4,13 +4,13 @@ import pytest
 
 from tests.underfoot.schedule.making import checked_demo, papers_of, rows_of
 from underfoot.reporting.spreadsheet import write_book
-from underfoot.schedule import rows
+from underfoot.schedule import table_rows
 from underfoot.schedule.gathering import Wishes, gather_papers
-from underfoot.schedule.rows import TableError, read_rows
 from underfoot.schedule.stock import Stock, read_stock
+from underfoot.schedule.table_rows import TableError, read_rows
 
 
-def read(source: bytes) -> list[rows.Row]:
+def read(source: bytes) -> list[table_rows.Row]:
     return read_rows(source, needed=("film",), known=("film", "length"))
 
 
@@ -29,7 +29,7 @@ def test_a_book_that_unpacks_to_too_much_is_not_opened(monkeypatch: pytest.Monke
     pytest.importorskip("openpyxl", reason="the extra 'schedule' is not installed")
     book = write_book({"one": [["film"], ["a"]]})
     assert read(book)[0].cells == {"film": "a"}
-    monkeypatch.setattr(rows, "_MOST_UNPACKED_BYTES", 1000)
+    monkeypatch.setattr(table_rows, "_MOST_UNPACKED_BYTES", 1000)
     with pytest.raises(TableError, match="it unpacks to more than"):
         read(book)
 

@@ -16,8 +16,8 @@ from underfoot.reporting.spreadsheet import write_book
 from underfoot.schedule.files import write_csv, write_xlsx
 from underfoot.schedule.gathering import gather_papers
 from underfoot.schedule.readings import make_edits, read_readings
-from underfoot.schedule.rows import TableError
 from underfoot.schedule.stock import read_stock
+from underfoot.schedule.table_rows import TableError
 
 HEAD = "circuit,stage,what,strip,reading\n"
 

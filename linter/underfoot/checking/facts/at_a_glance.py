@@ -10,14 +10,14 @@ from collections.abc import Iterable
 from underfoot.checking.facts.room import Place, RoomFacts
 from underfoot.physics.rectangles import EDGE
 
-Piece = tuple[Place, Place, float]
+Stretch = tuple[Place, Place, float]
 """Start and end of a straight piece and half of its width."""
 
 # So much less than what is left out at the box is left out here, that no rounding matters (mm).
 _SAFE = 1.0
 
 
-def is_off_walls(room: RoomFacts, pieces: Iterable[Piece], at_the_box: float) -> bool:
+def is_off_walls(room: RoomFacts, pieces: Iterable[Stretch], at_the_box: float) -> bool:
     """Tell whether no wall comes near to pieces with their width, so far from the box.
 
     What begins inside the room then lies inside it.

@@ -14,7 +14,7 @@ CLOSE = 0.5
 _NO_PIECE = 1.0
 
 
-class Piece(Struct, frozen=True, kw_only=True):
+class CutPiece(Struct, frozen=True, kw_only=True):
     """What of a board or sheet lies on the floor: its name, and its place among the others.
 
     `long` and `wide` are how far it reaches along and across the board or sheet, mm.
@@ -41,7 +41,7 @@ class CutBoards(Struct, frozen=True, kw_only=True):
     """
 
     board: tuple[float, float] | None
-    pieces: tuple[Piece, ...]
+    pieces: tuple[CutPiece, ...]
     begun: tuple[tuple[int, ...], ...]
 
     @property
@@ -73,7 +73,7 @@ def cut_boards(room: RoomFacts) -> tuple[CutBoards, ...]:
 
 
 @hangs_on("outline", "fixtures", "membrane")
-def cut_sheets(room: RoomFacts) -> tuple[Piece, ...]:
+def cut_sheets(room: RoomFacts) -> tuple[CutPiece, ...]:
     """Give what of each sheet lies on the floor; `is_whole` where all of it does."""
     laid = room.sheets
     return _find_pieces(room, laid.names, laid.corners, laid.polygons, None)
@@ -125,7 +125,7 @@ def _find_pieces(
     corners: np.ndarray,
     polygons: Any,
     size: tuple[float, float] | None,
-) -> tuple[Piece, ...]:
+) -> tuple[CutPiece, ...]:
     """Find what lies on the floor; without a `size` whole is what lies as it is drawn."""
     shapes = shapely.intersection(polygons, room.floor)
     pieces = []
@@ -138,7 +138,7 @@ def _find_pieces(
         along, across = ring[1] - ring[0], ring[3] - ring[0]
         whole = np.hypot(*along) * np.hypot(*across) if size is None else size[0] * size[1]
         pieces.append(
-            Piece(
+            CutPiece(
                 name=name,
                 place=place,
                 shape=shape,

@@ -6,7 +6,7 @@ from itertools import pairwise
 import shapely
 
 from underfoot.checking.facts import LaidBoards, RoomFacts
-from underfoot.checking.facts.lining import CLOSE, CutBoards, Piece
+from underfoot.checking.facts.lining import CLOSE, CutBoards, CutPiece
 from underfoot.drawing import pens
 from underfoot.drawing.chains import MOST_STOPS, apart, is_turned
 from underfoot.drawing.floor_layers import BOARD_INK
@@ -60,7 +60,7 @@ def draw_boards(scene: Scene, layer: LaidBoards, cut: CutBoards, below: LaidBoar
     """Draw the boards, those that are cut on a ground of their own; dashed the joints below."""
     many = not scene.names_strips
 
-    def draw(pieces: Sequence[Piece], fill: str) -> str:
+    def draw(pieces: Sequence[CutPiece], fill: str) -> str:
         shapes = [(piece.name, rings_of(scene, piece.shape)) for piece in pieces]
         if many:
             d = "".join(points(ring) + "z" for _, rings in shapes for ring in rings)

@@ -8,7 +8,7 @@ import numpy as np
 import shapely
 
 from underfoot.checking.facts import LaidBoards, RoomFacts
-from underfoot.checking.facts.lining import CLOSE, CutBoards, Piece, cut_lengths
+from underfoot.checking.facts.lining import CLOSE, CutBoards, CutPiece, cut_lengths
 from underfoot.drawing import pens
 from underfoot.drawing.chains import is_turned
 from underfoot.drawing.floor_layers import BOARD_INK, SHEET_INK
@@ -126,7 +126,7 @@ def _rows(layer: LaidBoards, cut: CutBoards) -> list[Entry]:
 
 def _piece_row(
     number: str,
-    piece: Piece,
+    piece: CutPiece,
     rest: str | None,
     layer: LaidBoards,
     board: tuple[float, float] | None = None,
@@ -172,7 +172,7 @@ def _row(cells: Sequence[str], more: Sequence[str] = (), *, is_head: bool = Fals
     return draw
 
 
-def say_corners(piece: Piece, corners: Any) -> str:
+def say_corners(piece: CutPiece, corners: Any) -> str:
     """Say where a piece's corners are, from its lower left; askew, along and across the board."""
     if len(getattr(piece.shape, "geoms", [piece.shape])) > 1:
         return "in parts: cut as they lie"
@@ -206,7 +206,7 @@ def _whole(value: float) -> str:
     return str(round(value))
 
 
-def list_sheets(facts: RoomFacts, pieces: Sequence[Piece]) -> Section:
+def list_sheets(facts: RoomFacts, pieces: Sequence[CutPiece]) -> Section:
     """Say what the membrane is, and list its sheets in the order in which they are cut and laid."""
     membrane = facts.drawn.membrane
     assert membrane is not None
@@ -241,7 +241,7 @@ def list_sheets(facts: RoomFacts, pieces: Sequence[Piece]) -> Section:
     return Section(title="Membrane", name="cut-list", entries=paragraphs(words))
 
 
-def _say_lying(piece: Piece, long: float, wide: float, roll: MembraneRoll | None) -> str:
+def _say_lying(piece: CutPiece, long: float, wide: float, roll: MembraneRoll | None) -> str:
     """Say how wide a sheet is cut, and how much of it lies on the floor."""
     cut = "" if roll is None or abs(wide - roll.width) < CLOSE else f" × {written_length(wide)}"
     if piece.long > long - CLOSE and piece.wide > wide - CLOSE:

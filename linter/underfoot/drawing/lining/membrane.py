@@ -7,7 +7,7 @@ import numpy as np
 import shapely
 
 from underfoot.checking.facts import RoomFacts
-from underfoot.checking.facts.lining import Piece
+from underfoot.checking.facts.lining import CutPiece
 from underfoot.drawing import pens
 from underfoot.drawing.chains import MOST_STOPS, apart, is_turned
 from underfoot.drawing.floor_layers import SHEET_INK
@@ -95,7 +95,7 @@ def measure_lap(facts: RoomFacts, name: str, lap: Lap) -> Wanted | None:
     return Wanted(layer="membrane", item=name, what=name, ways=tuple(ways))
 
 
-def line_sheets(scene: Scene, pieces: tuple[Piece, ...]) -> Lining:
+def line_sheets(scene: Scene, pieces: tuple[CutPiece, ...]) -> Lining:
     """Draw the sheets with the dimensions of their laps, and their names."""
     facts = scene.facts
     if not scene.names_strips or len(pieces) > MOST_NAMED:
@@ -132,7 +132,7 @@ def line_sheets(scene: Scene, pieces: tuple[Piece, ...]) -> Lining:
     )
 
 
-def _draw_edges(scene: Scene, pieces: tuple[Piece, ...]) -> str:
+def _draw_edges(scene: Scene, pieces: tuple[CutPiece, ...]) -> str:
     """Draw each sheet's edge; dashed, as what is hidden, where a later sheet lies over it."""
     if len(pieces) > MOST_SHEETS:
         return group(

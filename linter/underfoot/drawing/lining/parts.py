@@ -7,7 +7,7 @@ import shapely
 from msgspec import Struct
 
 from underfoot.checking.facts import RoomFacts
-from underfoot.checking.facts.lining import Piece
+from underfoot.checking.facts.lining import CutPiece
 from underfoot.checking.report import ReportedFinding
 from underfoot.drawing import pens
 from underfoot.drawing.balloons import (
@@ -51,7 +51,7 @@ class Lining(Struct, frozen=True, kw_only=True):
     """A layer of boards or the membrane, drawn: what lies there, its dimensions, its names."""
 
     drawn: str
-    pieces: Sequence[Piece]
+    pieces: Sequence[CutPiece]
     edges: Sequence[Sequence[Point]]
     wanted: Sequence[Wanted]
     labels: Sequence[Label]
@@ -133,7 +133,7 @@ def compose(
 
 
 def _point(
-    scene: Scene, placed: Sequence[Placed], pieces: Sequence[Piece], lettering: Taken
+    scene: Scene, placed: Sequence[Placed], pieces: Sequence[CutPiece], lettering: Taken
 ) -> list[tuple[Point, Point]]:
     """Lead from each name past a wall into the piece it names, where no lettering is in the way."""
     shapes = {piece.name: piece.shape for piece in pieces}
@@ -176,7 +176,7 @@ def edges_of(scene: Scene, shapes: Iterable[Any]) -> list[list[Point]]:
     return [[*ring, ring[0]] for shape in shapes for ring in rings_of(scene, shape)]
 
 
-def say_size(piece: Piece) -> str:
+def say_size(piece: CutPiece) -> str:
     """Write how long and wide a piece is; what is cut askew in whole mm, as a tape is read."""
     long, wide = piece.long, piece.wide
     if not piece.is_rectangle:
@@ -184,7 +184,7 @@ def say_size(piece: Piece) -> str:
     return f"{written_length(long)} × {written_length(wide)}"
 
 
-def label_piece(scene: Scene, piece: Piece, layer: str, ink: str, names: Sequence[str]) -> Label:
+def label_piece(scene: Scene, piece: CutPiece, layer: str, ink: str, names: Sequence[str]) -> Label:
     """Name a board or sheet within itself, across or upright, else past the wall beside it."""
     parts = getattr(piece.shape, "geoms", [piece.shape])
     largest = max(parts, key=lambda part: float(part.area))
@@ -271,7 +271,7 @@ def set_rows(facts: RoomFacts, rows: Iterable[Row]) -> list[Chain]:
 
 
 def measure_piece(
-    piece: Piece, corners: Any, *, along: bool, layer: str, what: str
+    piece: CutPiece, corners: Any, *, along: bool, layer: str, what: str
 ) -> Wanted | None:
     """Dimension how long a piece is (along), or how wide, where it is that from edge to edge.
 

@@ -15,7 +15,7 @@ from underfoot.laying.rows import Laid, LaidRow
 from underfoot.plan import Element
 
 
-class Piece(Struct, frozen=True, kw_only=True):
+class LaidStrip(Struct, frozen=True, kw_only=True):
     """A strip in its room: the middles of its ends, the end it is joined at, its circuit if any.
 
     `number` is its place in its row, from 1.
@@ -79,10 +79,10 @@ class Piece(Struct, frozen=True, kw_only=True):
 
 def lay_piece(
     name: str, number: int, strip: Laid, frame: Frame, width: float, amps: float
-) -> Piece:
+) -> LaidStrip:
     """Put a strip of a row where it lies in the room; `amps` is the current of a millimetre."""
     u = strip.u + width / 2
-    return Piece(
+    return LaidStrip(
         id=f"{name}{number}",
         row=name,
         number=number,
@@ -96,7 +96,7 @@ def lay_piece(
 
 def lay_pieces(
     rows: Sequence[tuple[str, LaidRow]], frame: Frame, width: float, amps: float
-) -> list[Piece]:
+) -> list[LaidStrip]:
     """Put all strips of rows where they lie in the room."""
     return [
         lay_piece(name, number, strip, frame, width, amps)
@@ -106,11 +106,11 @@ def lay_pieces(
     ]
 
 
-def list_drawn(room: RoomFacts) -> tuple[Piece, ...]:
+def list_drawn(room: RoomFacts) -> tuple[LaidStrip, ...]:
     """List the strips that a room has already."""
     supply_v = room.supply.voltage_v
     return tuple(
-        Piece(
+        LaidStrip(
             id=element.id,
             row=element.row or element.id,
             number=_number(element),
@@ -130,12 +130,12 @@ def _number(element: Element) -> int:
     return 0 if element.row is None else int(element.id.removeprefix(element.row))
 
 
-def unite(pieces: Sequence[Piece]) -> Any:
+def unite(pieces: Sequence[LaidStrip]) -> Any:
     """Unite the strips as shapes."""
     return shapely.union_all(shapely.polygons(np.array([each.corners for each in pieces])))
 
 
-def name_rows(pieces: Sequence[Piece]) -> Mapping[tuple[str, ...], str]:
+def name_rows(pieces: Sequence[LaidStrip]) -> Mapping[tuple[str, ...], str]:
     """Give the rows by the ids of their strips, in order."""
     rows: dict[str, list[str]] = {}
     for each in pieces:

@@ -1,7 +1,7 @@
-"""What is told of a submission that is not quite on the brief it was handed in for."""
+"""What a submission changed in the brief that it was handed in for."""
 
 
-class Told:
+class BriefChanges:
     """Changes to the brief, which a trainer must know, and remarks on what changes nothing."""
 
     def __init__(self) -> None:
@@ -9,7 +9,7 @@ class Told:
         self.remarks: list[str] = []
 
     def change(self, part: str, said: str) -> None:
-        """Tell that a part of the brief was changed."""
+        """Note that a part of the brief was changed."""
         self.changes.append((part, said))
 
     def remark(self, said: str) -> None:

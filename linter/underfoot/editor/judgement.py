@@ -1,4 +1,4 @@
-"""What the judging process tells of a plan's text."""
+"""The judgement on a plan's text, as the judging process hands it to the editor."""
 
 from collections.abc import Mapping
 
@@ -29,10 +29,10 @@ class RowSum(Struct, frozen=True, kw_only=True):
     power_w: float
 
 
-class Told(Struct, frozen=True, kw_only=True):
-    """All that is said of a text.
+class Judgement(Struct, frozen=True, kw_only=True):
+    """Everything found in a text.
 
-    `held_back` are the rules whose findings are not told, as they may hang on what could not be
+    `held_back` are the rules whose findings are withheld, as they may hang on what could not be
     read. `pages` gives the place of a rule's page, `waivable` the rules that a plan may waive here.
     `remarks` belong to the whole file: settings or a review that cannot be used. `rows` are by
     their path.
@@ -50,6 +50,6 @@ class Told(Struct, frozen=True, kw_only=True):
     rows: Mapping[str, RowSum] = {}
 
 
-def gave_up(why: str) -> Told:
-    """What is told of a text that could not be judged to the end."""
-    return Told(verdict="unreadable", remarks=(why,))
+def gave_up(why: str) -> Judgement:
+    """Return the judgement on a text that could not be judged to the end."""
+    return Judgement(verdict="unreadable", remarks=(why,))
