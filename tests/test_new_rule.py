@@ -183,6 +183,17 @@ def test_help_is_no_mistake() -> None:
     assert main(["--help"]).startswith("write: python -m underfoot.testing RULE")
 
 
+def test_nobody_who_reads_on_is_no_crash() -> None:
+    read_end, write_end = os.pipe()
+    os.close(read_end)
+    told = subprocess.run(
+        [sys.executable, "-m", "underfoot.testing", "test-date"],
+        stdout=write_end, stderr=subprocess.PIPE, text=True,
+    )  # fmt: skip
+    os.close(write_end)
+    assert (told.returncode, told.stderr) == (141, "")
+
+
 def test_a_rule_that_a_set_has_not_is_no_empty_answer() -> None:
     with pytest.raises(ValueError, match=r"did you mean wall-clearance\?"):
         show(STANDARD, "wall-clearence")

@@ -26,7 +26,7 @@ class PathBase(Struct, frozen=True, kw_only=True):
         return "The topmost folder of the plans, above the folder where the check was run."
 
     def path(self, path: str) -> str:
-        """Return a path relative to the top; to `here` where it lies outside. Standard input is ``-``.
+        """Return a path relative to the top, or to `here` where it lies outside; stdin is ``-``.
 
         A path that is absolute never stays so.
         """

@@ -1,12 +1,12 @@
 """The kit at the command line: what a rule gives, and the files of a new one."""
 
-import os
 import sys
 from argparse import ArgumentParser
 from pathlib import Path
 
 from underfoot.checking.page import PageError
 from underfoot.checking.rule_sets import RuleSetError, installed_rule_sets
+from underfoot.commands.ending import end_well
 from underfoot.testing.new_rule import NewRuleError, Written, write_rule
 from underfoot.testing.showing import show_all
 
@@ -61,7 +61,4 @@ def _describe(written: Written) -> str:
 
 
 if __name__ == "__main__":
-    try:
-        print(main(sys.argv[1:]), flush=True)
-    except BrokenPipeError:  # whoever read the rest no longer does (`| head`)
-        os._exit(0)
+    sys.exit(end_well(lambda: print(main(sys.argv[1:]))))
