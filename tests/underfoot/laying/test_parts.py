@@ -48,6 +48,12 @@ def test_directions_follow_the_walls() -> None:
     # A cut corner of 999 mm is no wall to lay along, one of 1000 mm is.
     for short, count in ((999 / math.sqrt(2), 2), (1000.1 / math.sqrt(2), 4)):
         assert len(along((short, 0), (4000, 0), (4000, 3000), (0, 3000), (0, short))) == count
+    # Of walls as long as each other those at the smaller angle come first.
+    far, near = (complex(math.cos(a), math.sin(a)) * 3000 for a in map(math.radians, (50, 20)))
+    around = (0, near, near + far, far)
+    assert along(*((each.real, each.imag) for each in map(complex, reversed(around)))) == [
+        "x", "y", "20 deg", "110 deg", "50 deg", "140 deg",
+    ]  # fmt: skip
     # Of many oblique walls the longest are looked at, six directions in all.
     ring = [(5000 * math.cos(a), 5000 * math.sin(a)) for a in (0.1, 1.0, 1.9, 2.9, 3.8, 4.5, 5.5)]
     assert len(along(*ring)) == 6
