@@ -1,6 +1,7 @@
 """The mutation tester itself, on a module and tests of three lines."""
 
 import ast
+import importlib
 import subprocess
 import sys
 from pathlib import Path
@@ -10,6 +11,7 @@ import pytest
 from tests.mutants.__main__ import area_of, users_of
 from tests.mutants.making import make, mutants_of
 from tests.mutants.reaching import Reach, Recorder, choose_tests, join, keep, recall
+from tests.mutants.trying import Mutated
 
 pytestmark = pytest.mark.process
 
@@ -166,6 +168,23 @@ def test_what_further_tests_reach_is_put_to_what_is_kept() -> None:
         seconds={"a": 1.0, "b": 3.0, "c": 4.0},
         functions={"x.py:f": ["a", "b"], "x.py:g": [], "x.py:h": ["c"]},
     )
+
+
+def test_a_mutant_of_a_module_that_is_called_like_a_test_is_seen(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The finder of pytest comes first while it runs, and gives such a module as it is written."""
+    file = tmp_path / "test_band.py"
+    file.write_text("LEAST = 5\n", "utf-8")
+    mutated = Mutated(file, ast.parse("LEAST = 6\n"))
+    monkeypatch.syspath_prepend(tmp_path)
+    monkeypatch.setattr(sys, "meta_path", [*sys.meta_path, mutated])
+    mutated.pytest_sessionstart()
+    assert sys.meta_path[0] is mutated
+    try:
+        assert importlib.import_module("test_band").LEAST == 6
+    finally:
+        sys.modules.pop("test_band", None)
 
 
 @pytest.mark.long

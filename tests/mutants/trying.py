@@ -63,6 +63,11 @@ class Mutated(MetaPathFinder):
         self.file = str(file)
         self.tree = tree
 
+    def pytest_sessionstart(self) -> None:
+        """Come first again: pytest has put in its own, which takes each `test_*.py` for a test."""
+        sys.meta_path.remove(self)
+        sys.meta_path.insert(0, self)
+
     def find_spec(
         self, name: str, path: Sequence[str] | None, target: object = None
     ) -> ModuleSpec | None:
@@ -174,12 +179,13 @@ def _run_in_fork(
         limit = int(at_most_s) + 120
         resource.setrlimit(resource.RLIMIT_CPU, (limit, limit))
         signal.signal(signal.SIGPROF, _too_long)
-        sys.meta_path.insert(0, Mutated(file, tree))
+        mutated = Mutated(file, tree)
+        sys.meta_path.insert(0, mutated)
         picker = Picker(tests, seconds, at_most_s)
         files = sorted({name.split("::")[0] for name in tests})
         asked = [*ARGUMENTS, "--tb=no", *files]
         try:
-            status = int(pytest.main(asked, plugins=[picker]))
+            status = int(pytest.main(asked, plugins=[picker, mutated]))
         except TooLong:
             status = 1
         stopped = status not in (pytest.ExitCode.OK, pytest.ExitCode.NO_TESTS_COLLECTED)

@@ -54,6 +54,8 @@ def test_upright_areas_say_the_move_of_the_side_that_moved_less() -> None:
 def test_slanted_areas_move_or_are_drawn_anew() -> None:
     corner = [(0.0, 0.0), (1000.0, 0.0), (0.0, 1000.0)]
     assert areas(corner, [(x + 30, y - 40) for x, y in corner]) == [("moved", 50)]
+    aside = [(x + 700, y + 300) for x, y in corner]
+    assert areas(aside, [(x + 30, y - 40) for x, y in aside]) == [("moved", 50)]
     ((what, _),) = areas(corner, SQUARE)
     assert what == "redrawn"
     # Read from another corner, the other way round, or with a corner more on a side: the same.

@@ -12,7 +12,7 @@ from tests.effort import examples
 from tests.there import there
 from tests.underfoot.schedule.making import checked_base, rows_of, table_of
 from underfoot.checking.facts.metering import Metered
-from underfoot.schedule import text
+from underfoot.schedule import cutting, text
 from underfoot.schedule.cuts import _count_rolls, _say_rest
 from underfoot.schedule.cutting import Bar, cut
 from underfoot.schedule.document import Column, Table, as_number, round_to, write_cell, write_number
@@ -61,6 +61,19 @@ def test_offcuts_go_first_and_what_is_lost_is_shorter_than_is_kept() -> None:
     # Too short an offcut bounds nothing: 12 must come from a roll.
     found = there(cut([12], [Bar(units=11, is_new=False), Bar(units=20, is_new=True)], 1))
     assert (found.least, found.is_least) == ((1, 0, 12), True)
+
+
+def test_without_the_solver_the_tightest_offcuts_go_first(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(cutting, "find_spec", lambda name: None)
+
+    def taken(pieces: list[int], *offcuts: int) -> list[dict[int, int]]:
+        stock = [Bar(units=each, is_new=False) for each in offcuts]
+        found = there(cut(pieces, [*stock, *[Bar(units=20, is_new=True)] * 2], 1))
+        return [dict(each) for each in found.taken]
+
+    # The longest, 9, goes into the offcut of 10; 6 into that of 8; 5 and 5 into the first roll.
+    assert taken([5, 6, 5, 9], 8, 4, 10) == [{6: 1}, {}, {9: 1}, {5: 2}, {}]
+    assert taken([12, 12], 11) == [{}, {12: 1}, {12: 1}]
 
 
 def test_a_rest_is_kept_from_the_length_that_is_said() -> None:
