@@ -179,5 +179,8 @@ def test_the_bound_is_exact_where_all_walls_are_square() -> None:
     slanted = shapely.Polygon([(0, 0), (1100, 0), (1100, 1100), (0, 1000)])
     (lane, *_) = list_lanes(slanted, CUTS)
     assert bound_heated(slanted, CUTS, 2 * lane.heated) >= 2000
+    # A hair wider than one strip: 1000 fit, for at 10 mm in it is 1001 long, and no more than that.
+    narrow = shapely.Polygon([(0, 0), (510, 0), (510, 1051), (0, 1000)])
+    assert bound_heated(narrow, CUTS, 0) == 1000
     assert bound_heated(shapely.Polygon([(0, 0), (400, 0), (0, 400)]), CUTS, 0) == 0
     assert bound_heated(shapely.Polygon(), CUTS, 0) == 0

@@ -4,7 +4,8 @@ import pytest
 
 from tests.underfoot.laying.judging import judge
 from tests.underfoot.laying.stripped import PLANS, strip
-from underfoot.laying.remarks import Remark, list_remarks, put_remarks
+from tests.underfoot.laying.test_lay import bare_room
+from underfoot.laying.remarks import Remark, _listed, _Walls, list_remarks, put_remarks
 from underfoot.reading.syntax import parse
 
 
@@ -39,6 +40,30 @@ def test_an_oblique_wall_is_named_by_its_corners() -> None:
     )
     lead = "along the wall between [0, 3659] and [1332, 0] to A6, 4.4 m long"
     assert said[*room, "leads", "W1"] == lead
+
+
+def test_a_way_lies_along_a_wall_within_limits() -> None:
+    """No farther off than 150 mm, turned by no more than 1 in 50, no shorter than 300 mm."""
+    outline = [[0, 0], [4000, 0], [4000, 3000], [0, 3000]]
+    walls = _Walls(judge(bare_room(outline=outline)).outcome.facts.rooms["bedroom"])
+
+    def along(*places: tuple[float, float]) -> list[str]:
+        return walls.list_along(places)
+
+    assert along((100, 30), (400, 30)) == ["lower wall"]
+    assert along((100, 30), (399, 30)) == []
+    assert along((1000, 150), (2000, 150)) == ["lower wall"]
+    assert along((1000, 151), (2000, 151)) == []
+    assert along((1000, 30), (2000, 49)) == ["lower wall"]
+    assert along((1000, 30), (2000, 51)) == []
+    # Each once, in the order of the way.
+    round_ = [(3970, 2970), (3970, 30), (30, 30), (30, 2970), (3970, 2970), (3970, 30)]
+    assert along(*round_) == ["right wall", "lower wall", "left wall", "upper wall"]
+    assert [walls.name_near(at) for at in ((2000, 150), (2000, 151), (4000, 1500))] == [
+        "lower wall", "", "right wall",
+    ]  # fmt: skip
+    named = [_listed(round_walls) for round_walls in (["a"], ["a", "b"], ["a", "b", "c"], "abcd")]
+    assert named == ["the a", "the a and the b", "the a, the b and the c", "4 walls"]
 
 
 def test_what_stood_there_is_not_remarked_on() -> None:

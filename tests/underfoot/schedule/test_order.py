@@ -57,6 +57,14 @@ def test_boards_of_the_bedroom_by_hand() -> None:
     assert amounts(papers_of("bedroom"))["boards board-10, 1200 × 600 mm, 10 mm"] == 13 + 7
 
 
+def test_a_covering_of_a_border_and_one_of_the_rest() -> None:
+    of = amounts(papers_of("passage"))
+    # The border is 4400 by 80 mm; what has no place of its own is all the rest.
+    border, rest = (of[each] for each in of if each.startswith("covering "))
+    assert border == pytest.approx(4.4 * 0.08)
+    assert rest == pytest.approx(4.4 * 1.75 - 4.4 * 0.08)
+
+
 def bought(papers: Papers, what: str) -> tuple[Cell, ...]:
     (row,) = [row for row in rows_of(papers, "order") if row["what"] == what]
     return tuple(row[key] for key in ("packs", "pack", "left"))
