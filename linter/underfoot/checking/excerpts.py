@@ -32,7 +32,7 @@ def quote_places(report: PlanReport, source: bytes, taken: Taken | None) -> tupl
         places += [_Place(line=line, column=column) for line, column in finding.related_at]
     read: dict[str | None, bytes] = {None: source}
     if taken is not None and taken.source is not None:
-        read[taken.name] = taken.source
+        read[taken.file] = taken.source
     problems = quote_problems(report.problems, read)
     return (*_quote(source, places), *problems)
 

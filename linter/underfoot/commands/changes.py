@@ -222,10 +222,15 @@ def _run_under(
         raise CommandError(f"{option}: git could not be run: {error}") from None
     if done.returncode:
         words = done.stderr.decode("utf-8", "backslashreplace").strip().splitlines()
-        said = words[-1] if words else "it did not say why"
+        said = _main_line(words) if words else "it did not say why"
         hint = ""
         if arguments[0] == "merge-base":
-            said = words[-1] if words else "it finds no commit where the two parted"
+            said = _main_line(words) if words else "it finds no commit where the two parted"
             hint = "; in CI fetch the whole history (`fetch-depth: 0`)"
         raise CommandError(f"{option}: git {arguments[0]} failed: {said}{hint}")
     return done.stdout
+
+
+def _main_line(words: list[str]) -> str:
+    """Give what git says is the matter, which may stand above what it advises."""
+    return next((line for line in words if line.startswith("fatal:")), words[-1])

@@ -1,5 +1,6 @@
 """A catalogue that plans share: found beside the plan, no higher than its root, and read."""
 
+import unicodedata
 from collections.abc import Mapping
 from functools import lru_cache
 from pathlib import Path
@@ -39,7 +40,9 @@ def open_catalogue(name: str, folder: Path | None, root: Path | None) -> bytes:
                 "that was named): only what is inside is read"
             )
         if not place.is_file():
-            raise CatalogueError(f"there is no file {show(name)}, seen from the plan's folder")
+            raise CatalogueError(
+                f"there is no file {show(name)}, seen from the plan's folder{_say_alike(place)}"
+            )
         with place.open("rb") as stream:
             return read_whole(stream)
     except (OSError, ValueError, RuntimeError) as error:  # a link to itself is a RuntimeError
@@ -47,10 +50,33 @@ def open_catalogue(name: str, folder: Path | None, root: Path | None) -> bytes:
         raise CatalogueError(f"{show(name)} cannot be opened: {why}") from None
 
 
+def _say_alike(place: Path) -> str:
+    """Say which file beside a place has a name that looks the same, or differs in capitals."""
+    if place.exists() or not place.parent.is_dir():
+        return ""
+    name = _alike_in(place.parent, place.parent.stat().st_mtime_ns).get(_folded(place.name))
+    if name is None:
+        return ""
+    is_same = unicodedata.normalize("NFC", name) == unicodedata.normalize("NFC", place.name)
+    how = "with other signs that look the same" if is_same else "with other capitals"
+    return f"; {show(name)} is there, written {how}: call it alike"
+
+
+# Many plans of one folder may lack one catalogue; a folder that changes is another one.
+@lru_cache(maxsize=4)
+def _alike_in(folder: Path, changed: int) -> Mapping[str, str]:
+    names = sorted((each.name for each in folder.iterdir()), reverse=True)
+    return {_folded(name): name for name in names}
+
+
+def _folded(name: str) -> str:
+    return unicodedata.normalize("NFC", unicodedata.normalize("NFC", name).casefold())
+
+
 def read_catalogue(
-    source: bytes, name: str, own_boards: Mapping[str, Any]
+    source: bytes, name: str, own_boards: Mapping[str, Any], file: str | None = None
 ) -> tuple[Shared, tuple[Problem, ...]]:
-    """A catalogue's content and its problems, placed in the file `name`.
+    """A catalogue's content and its problems, placed in the `file`; left out, it is `name`.
 
     Its films may name the plan's `own_boards` too.
     """
@@ -61,7 +87,9 @@ def read_catalogue(
         check_film_boards(log, read.checked, boards)
     found = [*read.problems, *log.problems]
     return replace(read.shared, positions=read.positions), tuple(
-        replace(problem, message=f"in the catalogue {show(name)}: {problem.message}", file=name)
+        replace(
+            problem, message=f"in the catalogue {show(name)}: {problem.message}", file=file or name
+        )
         for problem in found
     )
 

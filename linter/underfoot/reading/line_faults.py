@@ -37,6 +37,20 @@ def find_line_fault(text: str, error: yaml.YAMLError) -> Problem | None:
     return None
 
 
+def find_conflict(text: str, error: yaml.YAMLError) -> Problem | None:
+    """Find what git leaves in a file of which two branches changed the same lines."""
+    lines = LINE_END.split(text)
+    begins = [number for number, line in enumerate(lines, 1) if line.startswith("<<<<<<< ")]
+    if not begins or not any(line.startswith(">>>>>>> ") for line in lines):
+        return None
+    return Problem(
+        message="two branches changed these lines, and git has left both (`<<<<<<<` to `>>>>>>>`): "
+        "keep what is right, and delete the lines of marks",
+        line=begins[0],
+        column=1,
+    )
+
+
 def is_glued(line: str, column: int) -> bool:
     """Tell whether a key's colon has its value right behind it."""
     return _GLUED.match(line, column) is not None

@@ -23,9 +23,13 @@ MOST_PROBLEMS = 1000
 
 
 class Taken(Struct, frozen=True, kw_only=True):
-    """A catalogue by the name that the plan gives it, with its bytes, or why it has none."""
+    """A catalogue by the name that the plan gives it, with its bytes, or why it has none.
+
+    `file` is how reports name it, seen from where they name the plan.
+    """
 
     name: str
+    file: str
     source: bytes | None
     error: str | None = None
 
@@ -69,7 +73,7 @@ def read_parsed(
     log = ProblemLog(positions=parsed.positions, problems=problems)
     own_boards = list_ids(parsed.data, "materials", "boards")
     before = len(problems)
-    taken = _open(checked.data.get("catalogue"), folder, root)
+    taken = _open(checked.data.get("catalogue"), path, folder, root)
     shared = _take_in(log, taken, own_boards)
     if len(problems) > before:
         log = replace(log, unsure=_list_missing(shared))
@@ -86,13 +90,18 @@ def read_parsed(
     )
 
 
-def _open(name: str | None, folder: Path | None, root: Path | None) -> Taken | None:
+def _open(name: str | None, path: str, folder: Path | None, root: Path | None) -> Taken | None:
     if name is None:
         return None
+    file = _seen_from(path, name)
     try:
-        return Taken(name=name, source=open_catalogue(name, folder, root))
+        return Taken(name=name, file=file, source=open_catalogue(name, folder, root))
     except CatalogueError as error:
-        return Taken(name=name, source=None, error=str(error))
+        return Taken(name=name, file=file, source=None, error=str(error))
+
+
+def _seen_from(path: str, name: str) -> str:
+    return posixpath.normpath(posixpath.join(posixpath.dirname(path), name))
 
 
 def _take_in(log: ProblemLog, taken: Taken | None, own_boards: Mapping[str, Any]) -> Shared:
@@ -102,7 +111,7 @@ def _take_in(log: ProblemLog, taken: Taken | None, own_boards: Mapping[str, Any]
     if taken.source is None:
         log.report("catalogue", f"`catalogue`: {taken.error}")
         return Shared()
-    shared, problems = read_catalogue(taken.source, taken.name, own_boards)
+    shared, problems = read_catalogue(taken.source, taken.name, own_boards, taken.file)
     log.problems.extend(problems)
     return shared
 
@@ -115,7 +124,7 @@ def _with_own_entries(
     file = ""
     if plan.catalogue is not None and shared.positions is not None:
         theirs = Written(data=shared.data, positions=shared.positions)
-        file = posixpath.normpath(posixpath.join(posixpath.dirname(path), plan.catalogue))
+        file = _seen_from(path, plan.catalogue)
     place = None if plan.catalogue is None or folder is None else folder / plan.catalogue
     return replace(
         plan,

@@ -20,6 +20,7 @@ from underfoot.reading.violations import Violation, list_violations
 from underfoot.reading.wording import find_nearest, join_words, show
 
 MOST_VIOLATIONS = 1000
+_LFS_POINTER = "version https://git-lfs.github.com/spec/"
 # Which formats there are, by the key that a file of each begins with.
 FORMAT_NAMES = {
     "plan_format": "a plan",
@@ -117,6 +118,13 @@ def _find_foreign_format(parsed: Parsed, form: Format) -> Problem | None:
     """The one problem of a file that is of another format, or of a later one."""
     data = parsed.data
     wanted = FORMAT_NAMES[form.key]
+    if isinstance(data, str) and data.startswith(_LFS_POINTER):
+        return problem_at(
+            "git keeps this file elsewhere (LFS), and only the pointer to it is here: fetch it by "
+            "`git lfs pull`, in CI by `lfs: true` in the checkout",
+            "",
+            locate("", parsed.positions),
+        )
     if not isinstance(data, dict):
         return problem_at(
             f"this is not {wanted}: a file begins with {show(f'{form.key}: {form.version}')}, and "

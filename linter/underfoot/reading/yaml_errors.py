@@ -5,7 +5,7 @@ from typing import Any
 
 import yaml
 
-from underfoot.reading.line_faults import LINE_END, find_line_fault, is_glued
+from underfoot.reading.line_faults import LINE_END, find_conflict, find_line_fault, is_glued
 from underfoot.reading.problem import Problem
 from underfoot.reading.wording import show
 
@@ -82,7 +82,7 @@ def find_foreign_character(text: str) -> Problem | None:
 
 def explain_error(error: yaml.YAMLError, text: str) -> Problem:
     """Say in plain words what the YAML parser stumbled over."""
-    for find in (_find_odd_indent, _find_late_quote, find_line_fault):
+    for find in (find_conflict, _find_odd_indent, _find_late_quote, find_line_fault):
         found = find(text, error)
         if found is not None:
             return found

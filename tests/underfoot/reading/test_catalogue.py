@@ -92,9 +92,9 @@ def test_problems_of_a_catalogue_name_its_file_and_line(tmp_path: Path) -> None:
     reading = read_in(lay_out(tmp_path, faulty))
     assert reading.plan is None
     assert [(one.file, one.line, one.column, one.path) for one in reading.problems] == [
-        ("shared/kinds.yaml", 5, 27, "materials.films.film-80.output"),
-        ("shared/kinds.yaml", 5, 73, "materials.films.film-80.boards.1"),
-        ("shared/kinds.yaml", 9, 27, "materials.coverings.oak.warmest_surface"),
+        ("plans/shared/kinds.yaml", 5, 27, "materials.films.film-80.output"),
+        ("plans/shared/kinds.yaml", 5, 73, "materials.films.film-80.boards.1"),
+        ("plans/shared/kinds.yaml", 9, 27, "materials.coverings.oak.warmest_surface"),
     ]
     assert [one.message for one in reading.problems] == [
         "in the catalogue `shared/kinds.yaml`: `output`: `80` has no unit: write `80 W/m2` or "
@@ -123,7 +123,7 @@ def test_the_same_limits_hold_for_a_catalogue(
     reading = read_in(lay_out(tmp_path, catalogue))
     assert reading.plan is None
     assert any(words in one.message for one in reading.problems)
-    assert all(one.file == "shared/kinds.yaml" for one in reading.problems)
+    assert all(one.file == "plans/shared/kinds.yaml" for one in reading.problems)
 
 
 def message_of(folder: Path, name: str, root: Path | None = None) -> str:
@@ -174,6 +174,32 @@ def test_a_catalogue_that_cannot_be_opened(tmp_path: Path, name: str, words: str
     assert words in message_of(lay_out(tmp_path), name)
 
 
+@pytest.mark.parametrize(
+    ("there", "named", "words"),
+    [
+        ("Kinds.yaml", "kinds.yaml", "`Kinds.yaml` is there, written with other capitals"),
+        # The same letter as one sign, and as a letter and its accent (Unicode's NFC and NFD).
+        ("ka\u0308.yaml", "k\u00e4.yaml", "is there, written with other signs that look the same"),
+        ("other.yaml", "kinds.yaml", "seen from the plan's folder"),
+    ],
+)
+def test_a_catalogue_whose_name_is_written_otherwise(
+    tmp_path: Path, there: str, named: str, words: str
+) -> None:
+    plans = lay_out(tmp_path)
+    (plans / there).write_text(CATALOGUE)
+    if (plans / named).exists():
+        pytest.skip("this system takes the two for one")
+    assert words in message_of(plans, named)
+
+
+def test_a_pointer_to_a_catalogue_that_is_kept_elsewhere(tmp_path: Path) -> None:
+    # As git-lfs.com publishes the form of its pointers.
+    pointer = b"version https://git-lfs.github.com/spec/v1\noid sha256:4d7a21\nsize 12345\n"
+    (problem,) = read_in(lay_out(tmp_path, pointer)).problems
+    assert "only the pointer to it is here" in problem.message
+
+
 def test_a_link_to_itself(tmp_path: Path) -> None:
     plans = lay_out(tmp_path)
     (plans / "loop.yaml").symlink_to(plans / "loop.yaml")
@@ -193,7 +219,7 @@ def test_what_a_catalogue_would_have_named_is_not_told_beside_it(
     text = change(PLAN, "film: film-140", "film: film-80")
     reading = read_in(lay_out(tmp_path, catalogue), text)
     (problem,) = reading.problems
-    assert problem.file == "shared/kinds.yaml"
+    assert problem.file == "plans/shared/kinds.yaml"
     text = change(text, "C1: {breaker", "C1: {thermostat: stady, breaker")
     told = [problem.message for problem in read_in(tmp_path / "plans", text).problems]
     assert told[0] == "`stady` names no room; did you mean `study`?"

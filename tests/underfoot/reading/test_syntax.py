@@ -243,6 +243,14 @@ def test_foreign_bytes_and_characters_are_located(
         ('a: "\\ud83d"\n', 1, None, "write the character itself"),
         ('a: "\\q"\n', 1, None, "no meaning after it"),
         ("a: |3x\n b\n", 1, 6, "begins on the next line"),
+        (
+            "a: 1\n<<<<<<< HEAD\nb: 2\n=======\nb: 3\n>>>>>>> other\n",
+            2,
+            1,
+            "two branches changed these lines",
+        ),
+        ("<<<<<<< x\n=======\na: 1\n>>>>>>> y\n", 1, 1, "git has left both"),
+        ("<<<<<<< x\na: 1\n", 1, 1, "a colon and a value are missing after this"),
         ("%YAML 3.0\n---\na: 1\n", 1, None, "a line that begins with `%` is not read"),
     ],
 )

@@ -93,9 +93,16 @@ def test_what_is_not_there_is_left_out() -> None:
 def test_a_catalogue_is_quoted_from_its_own_text() -> None:
     problems = (Problem(message="", line=1, column=1, file="c.yaml"),)
     report = PlanReport(path="a.yaml", verdict="unreadable", problems=problems)
-    (excerpt,) = quote_places(report, b"own: 1", Taken(name="c.yaml", source=b"theirs: 1"))
+    (excerpt,) = quote_places(
+        report, b"own: 1", Taken(name="c.yaml", file="c.yaml", source=b"theirs: 1")
+    )
     assert (excerpt.file, excerpt.text) == ("c.yaml", "theirs: 1")
-    assert quote_places(report, b"own: 1", Taken(name="c.yaml", source=None, error="gone")) == ()
+    assert (
+        quote_places(
+            report, b"own: 1", Taken(name="c.yaml", file="c.yaml", source=None, error="gone")
+        )
+        == ()
+    )
 
 
 def finding_lines(source: str, *related: tuple[str, tuple[int, int]], width: int = 60) -> list[str]:
