@@ -17,7 +17,7 @@ def fewer(everyday: int, whole: int) -> int:
 
 
 def seeds(everyday: int, long: range) -> pytest.MarkDecorator:
-    """Give a test its first seeds every day, and many others under `long`."""
+    """Return a test its first seeds every day, and many others under `long`."""
     many = (pytest.param(seed, marks=pytest.mark.long) for seed in long)
     return pytest.mark.parametrize("seed", [*range(everyday), *many])
 

@@ -44,7 +44,7 @@ SPREAD = {
 
 
 def figures_of_room(room: Room) -> Iterator[tuple[str, Any]]:
-    """Give what a room shows of its films, boards, sheets, channels, distances and heights."""
+    """Yield what a room shows of its films, boards, sheets, channels, distances and heights."""
     for strip in room.elements:
         yield "width of film", strip.film.width
         yield "output", strip.film.rated_w_m2
@@ -74,7 +74,7 @@ def figures_of_room(room: Room) -> Iterator[tuple[str, Any]]:
 
 
 def figures_of(plan: Plan) -> dict[str, set[Any]]:
-    """Give each kind of figure in a plan with those that occur."""
+    """Return each kind of figure in a plan with those that occur."""
     found: defaultdict[str, set[Any]] = defaultdict(set)
     found["supply"].add(plan.supply.available_a)
     for room in plan.rooms.values():

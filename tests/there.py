@@ -6,6 +6,6 @@ T = TypeVar("T")
 
 
 def there(found: T | None) -> T:
-    """Give what was found; nothing fails the test."""
+    """Return what was found; nothing fails the test."""
     assert found is not None
     return found

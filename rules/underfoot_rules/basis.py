@@ -13,7 +13,7 @@ CLEARANCE = Basis(
 
 
 def common_practice(reason: str) -> Basis:
-    """Give the common practice of the trade with its reason."""
+    """Return the common practice of the trade with its reason."""
     return Basis(
         kind="common practice",
         text=f"common practice in the trade, no source: {reason}; the maker's manual decides",
@@ -21,10 +21,10 @@ def common_practice(reason: str) -> Basis:
 
 
 def own_default(reason: str) -> Basis:
-    """Give a figure chosen by this project, with its reason."""
+    """Return a figure chosen by this project, with its reason."""
     return Basis(kind="own default", text=f"a figure of this project's own: {reason}")
 
 
 def standard(text: str) -> Basis:
-    """Give a standard with its clause."""
+    """Return a standard with its clause."""
     return Basis(kind="standard", text=text)

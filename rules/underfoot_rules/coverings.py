@@ -30,7 +30,7 @@ def film_subjects(facts: Facts) -> tuple[Subject[FilmInRoom], ...]:
 
 
 def coverings_over(room: RoomFacts, film: str | None = None) -> tuple[CoveredArea, ...]:
-    """Give the coverings that strips of a film (or any strips) lie under, each once, in order."""
+    """Return the coverings that strips of a film (or any strips) lie under, each once, in order."""
     found: dict[str, CoveredArea] = {}
     for part in find_heated_parts(room):
         if part.covering is not None and film in (None, part.film.id):
@@ -49,7 +49,7 @@ def lacks_covering(room: RoomFacts, film: str | None = None) -> CannotTell | Non
 
 
 def overlay_subject(room: RoomFacts) -> Subject[Fixed] | None:
-    """Give a room's overlay as a subject; its payload is (room facts, fixing, None)."""
+    """Return a room's overlay as a subject; its payload is (room facts, fixing, None)."""
     overlay = room.drawn.overlay
     if overlay is None:
         return None
@@ -69,7 +69,7 @@ def unsaid_fixing(subject: Subject[object]) -> CannotTell:
 
 
 def named(areas: list[CoveredArea]) -> Iterator[str]:
-    """Give the ids of coverings, with their kinds."""
+    """Yield the ids of coverings, with their kinds."""
     for area in areas:
         kind = area.covering.kind
         yield f"{area.covering.id} ({kind})" if kind is not None else area.covering.id

@@ -27,15 +27,15 @@ class Sensed(Struct, frozen=True, kw_only=True):
     to_sensor_m2k_w: float
 
     def stack(self, floor: Floor) -> FloorStack:
-        """Give a part's layers in this state."""
+        """Return a part's layers in this state."""
         return floor.stack.ends[min(self.end, len(floor.stack.ends) - 1)].in_room_of(self.room_c)
 
     def read(self, share: float) -> float:
-        """Give what the sensor reads when the film gives a share of its output, degC."""
+        """Return what the sensor reads when the film gives a share of its output, degC."""
         return self.settle(self.at_sensor, share).sensor_c
 
     def settle(self, floor: Floor, share: float) -> heat.FloorTemperatures:
-        """Give what a part settles at when the film gives a share of its output."""
+        """Return what a part settles at when the film gives a share of its output."""
         return self.stack(floor).settle(share * floor.output_w_m2, self.to_sensor_m2k_w)
 
 
@@ -112,5 +112,5 @@ def find_share(sensed: Sensed, dial_c: float) -> float:
 
 
 def switch_off(sensed: Sensed, dial_c: float, floor: Floor) -> float:
-    """Give how warm a part's surface gets before the sensor reads the dial's figure, degC."""
+    """Return how warm a part's surface gets before the sensor reads the dial's figure, degC."""
     return sensed.settle(floor, find_share(sensed, dial_c)).surface_c

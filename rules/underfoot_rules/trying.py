@@ -98,7 +98,7 @@ class _Limits:
         return self._numbers[self._rule][key]
 
     def of(self, rule: str) -> Mapping[str, float]:
-        """Give another rule's limits in force."""
+        """Return another rule's limits in force."""
         return self._numbers[rule]
 
 
@@ -197,7 +197,7 @@ def _is_even(room: RoomFacts) -> bool:
 
 
 def _rules(facts: Facts, names: Iterable[str]) -> list[Rule[Any]]:
-    """Give rules by name, each once, as far as this set of rules is in force."""
+    """Return rules by name, each once, as far as this set of rules is in force."""
     by_name = _rules_by_name()
     return [by_name[name] for name in dict.fromkeys(names) if name in facts.limits]
 

@@ -107,7 +107,7 @@ def limit_surface(room: RoomFacts, part: HeatedPart, limits: Limits) -> SurfaceM
 
 
 def warmest_room(floor: Floor, limits: Limits) -> float:
-    """Give how warm a floor's room is taken to get while it is heated, degC."""
+    """Return how warm a floor's room is taken to get while it is heated, degC."""
     return max(floor.stack.room.temperature_c, limits.of(HOME)["warmest_room"])
 
 
@@ -157,7 +157,7 @@ def work_out(
 
 
 def share_lost(floors: Iterable[Floor]) -> float:
-    """Give the share of all that the films give that goes down, in percent."""
+    """Return the share of all that the films give that goes down, in percent."""
     down = output = 0.0
     for floor in floors:
         down += floor.settled.split.down_w_m2 * floor.part.area_m2
@@ -212,7 +212,7 @@ def name_part(floor: Floor) -> str:
 
 
 def tell_layers(floor: Floor, supply_v: float) -> Rows:
-    """Give the layers and temperatures that a finding rests on, as rows of name and text."""
+    """Return the layers and temperatures that a finding rests on, as rows of name and text."""
     stack, film = floor.stack, floor.part.film
     rows = [("inside", f"{format_quantity(stack.room.temperature_c, 'degC')}, {stack.room.said}")]
     rows += [
@@ -238,7 +238,7 @@ def tell_layers(floor: Floor, supply_v: float) -> Rows:
 
 
 def tell_warm_sides(room: RoomFacts, floor: Floor, output_w_m2: float) -> Rows:
-    """Give the temperatures at film, below covering and boards, and in timber, as rows.
+    """Return the temperatures at film, below covering and boards, and in timber, as rows.
 
     Where the subfloor is not known they are the greatest that they may be.
     """
@@ -265,7 +265,7 @@ def tell_warm_sides(room: RoomFacts, floor: Floor, output_w_m2: float) -> Rows:
 
 
 def tell_split(floor: Floor) -> Rows:
-    """Give where a film's output goes, as rows of name and text."""
+    """Return where a film's output goes, as rows of name and text."""
     split = floor.settled.split
     return (
         ("up", format_quantity(split.up_w_m2, "W/m2")),

@@ -72,7 +72,7 @@ def best_seconds(rounds: int, *commands: Sequence[str]) -> list[float]:
 
 
 def best_pair(own: Sequence[str], other: Sequence[str], mark: float) -> tuple[float, float]:
-    """Give the least times of two commands, measured again where their ratio is above the mark."""
+    """Return the least times of two commands, measured again if their ratio is above the mark."""
     best = math.inf, math.inf
     for _ in range(TRIES):
         # The quicker program runs more often: short runs scatter more.

@@ -36,7 +36,7 @@ WRONG: Data = {
 
 
 def ten_wrong() -> Data:
-    """Give a plan with ten findings."""
+    """Return a plan with ten findings."""
     wrong: Data = merge_patch(yaml.safe_load(BASE_PLAN), WRONG)
     return wrong
 
@@ -61,7 +61,7 @@ def mend_all(plan: Data) -> tuple[int, int, float]:
 
 
 def measure_mending() -> tuple[float, str]:
-    """Give the least milliseconds of some rounds, and what was done in them."""
+    """Return the least milliseconds of some rounds, and what was done in them."""
     best = 1e9
     for _ in range(ROUNDS):
         found, mended, took_s = mend_all(ten_wrong())

@@ -83,7 +83,7 @@ def _names_given(tree: ast.Module) -> Iterator[str]:
 
 
 def _defaults(kind: type) -> dict[str, bool | float]:
-    """Give the figures that fields of a value have where nothing else is said."""
+    """Return the figures that fields of a value have where nothing else is said."""
     if not issubclass(kind, Struct):
         return {}
     values = kind.__struct_defaults__

@@ -22,7 +22,7 @@ def _whole(points: Points) -> list[tuple[int, int]]:
 
 
 def _ring(points: Points) -> list[tuple[int, int]]:
-    """Give an area's ring anticlockwise, as nonzero filling wants it."""
+    """Return an area's ring anticlockwise, as nonzero filling wants it."""
     ring = _whole(points)
     return ring if pyclipper.Orientation(ring) else ring[::-1]
 
@@ -49,12 +49,12 @@ def unite(areas: Iterable[Points]) -> Rings:
 
 
 def intersect(areas: Rings, others: Iterable[Points]) -> Rings:
-    """Give what areas share with others."""
+    """Return what areas share with others."""
     return _keeping_holes(pyclipper.CT_INTERSECTION, areas, others)
 
 
 def subtract(areas: Rings, others: Iterable[Points]) -> Rings:
-    """Give what of areas lies in no other."""
+    """Return what of areas lies in no other."""
     return _keeping_holes(pyclipper.CT_DIFFERENCE, areas, others)
 
 
@@ -89,7 +89,7 @@ def close_slits(areas: Rings) -> Rings:
 
 
 def grow_line(line: Points, by: float) -> Rings:
-    """Give what lies within a true distance of a line."""
+    """Return what lies within a true distance of a line."""
     offset = pyclipper.PyclipperOffset(2.0, ROUND * _SCALE)
     offset.AddPath(_whole(line), pyclipper.JT_ROUND, pyclipper.ET_OPENROUND)
     return _back(offset.Execute(by * _SCALE))

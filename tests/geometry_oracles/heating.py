@@ -10,7 +10,7 @@ CLOSED = 10.0
 
 
 def closed_gaps(strips: Iterable[np.ndarray]) -> list[np.ndarray]:
-    """Give what lies between two sides that face each other at up to 10 mm.
+    """Return what lies between two sides that face each other at up to 10 mm.
 
     Where two such gaps cross, the crossing is closed too: gaps between strips and gaps are looked
     for in a second round.

@@ -185,7 +185,7 @@ def judge_gaps(room: Drawn, report: PlanReport) -> None:
 def _gap(
     one: np.ndarray, other: np.ndarray, one_up: bool, other_up: bool
 ) -> tuple[float, float, np.ndarray] | None:
-    """Give the gap between two parallel strips' long sides, how long they face, and where."""
+    """Return the gap between two parallel strips' long sides, how long they face, and where."""
     u = one[3] - one[0] if one_up else one[1] - one[0]
     u = u / np.hypot(*u)
     v = np.array((-u[1], u[0]))

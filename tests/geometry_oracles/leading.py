@@ -96,7 +96,7 @@ def judge_leads_outside(room: Drawn, report: PlanReport) -> None:
 
 
 def _rods(line: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-    """Give rods across a line at every step, with their middles and the lengths of the steps."""
+    """Return rods across a line at every step, with their middles and the lengths of the steps."""
     rods, middles, lengths = [], [], []
     for start, end in pairwise(line):
         run = end - start

@@ -61,13 +61,13 @@ def distances_to(points: np.ndarray, line: Points) -> np.ndarray:
 
 
 def closed(ring: Points) -> np.ndarray:
-    """Give an area's edge as a line."""
+    """Return an area's edge as a line."""
     ring = np.asarray(ring, dtype=float)
     return np.concatenate((ring, ring[:1]))
 
 
 def walk(line: Points, step: float) -> tuple[np.ndarray, np.ndarray]:
-    """Give points along a line, in the middles of even steps, and how long each step is."""
+    """Return points along a line, in the middles of even steps, and how long each step is."""
     line = np.asarray(line, dtype=float)
     points, lengths = [np.empty((0, 2))], [np.empty(0)]
     for start, end in pairwise(line):
@@ -103,7 +103,7 @@ def cross(one: np.ndarray, other: np.ndarray) -> bool:
 
 
 def rectangle(at: Sequence[float], along: str, length: float, width: float) -> np.ndarray:
-    """Give the corners of a strip, board or sheet as the plan format lays it, anticlockwise."""
+    """Return the corners of a strip, board or sheet as the plan format lays it, anticlockwise."""
     x, y = at
     if along == "x":
         return np.array([(x, y), (x + length, y), (x + length, y + width), (x, y + width)])

@@ -144,7 +144,7 @@ def fixtures(draw: st.DrawFn, w: float, h: float) -> dict[str, Data]:
 
 
 def fixture_corners(entry: Data) -> Corners:
-    """Give the corners of a fixture."""
+    """Return the corners of a fixture."""
     if "outline" in entry:
         return np.array(entry["outline"], dtype=float)
     return rectangle(entry["at"], "x", *entry["size"])
@@ -211,7 +211,7 @@ def rooms(draw: st.DrawFn, *, in_a_row: bool = False) -> Drawn:
 
 
 def measured(report: PlanReport, rule: str) -> dict[tuple[str, ...], float]:
-    """Give what a rule found: measures by items."""
+    """Return what a rule found: measures by items."""
     assert not report.faults, report.faults
     found = {}
     for each in report.findings:

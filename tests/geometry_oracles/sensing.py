@@ -128,7 +128,7 @@ def judge_route(room: Drawn, report: PlanReport) -> None:
 
 
 def _without_first(line: np.ndarray, distance: float) -> np.ndarray | None:
-    """Give what is left of a line after its first stretch."""
+    """Return what is left of a line after its first stretch."""
     for place, (start, end) in enumerate(pairwise(line)):
         length = float(np.hypot(*(end - start)))
         if length > distance:

@@ -63,7 +63,7 @@ def bathrooms(draw: st.DrawFn) -> Data:
 
 
 def _zone(entry: Data, at: list[float]) -> tuple[int, float]:
-    """Give the zone of a fixture that a place lies in, 3 for none, and its distance."""
+    """Return the zone of a fixture that a place lies in, 3 for none, and its distance."""
     corners = fixture_corners(entry)
     area = unite([corners])
     away = float(distances_to(np.array([at]), closed(corners))[0])

@@ -96,7 +96,7 @@ def _floor(room: Drawn) -> Floor:
 
 
 def _longest_in_band(floor: Floor, free: Rings, low: float) -> tuple[float, float]:
-    """Give the longest stretch of a band across the floor that is free all through: x, length."""
+    """Return the longest stretch of a band across the floor that is free all through: x, length."""
     (left, _), (right, _) = floor.outline.min(axis=0), floor.outline.max(axis=0)
     band = np.array([(left, low), (right, low), (right, low + WIDTH), (left, low + WIDTH)])
     blocked = [
@@ -114,7 +114,7 @@ def _longest_in_band(floor: Floor, free: Rings, low: float) -> tuple[float, floa
 
 
 def _reaches(line: np.ndarray, low: float) -> list[tuple[float, float]]:
-    """Give from where to where a line crosses the inside of a band, part by part."""
+    """Return from where to where a line crosses the inside of a band, part by part."""
     found = []
     bottom, top = low + EDGE, low + WIDTH - EDGE
     for (x0, y0), (x1, y1) in pairwise(line):

@@ -55,7 +55,7 @@ class Layer:
 
 
 def _corner(along: str, s: float, t: float, origin: tuple[float, float]) -> list[float]:
-    """Give the `at` of a piece that begins `s` along and `t` across from an origin."""
+    """Return the `at` of a piece that begins `s` along and `t` across from an origin."""
     x, y = origin
     if along == "x":
         return [x + s, y + t]
@@ -67,7 +67,7 @@ def _corner(along: str, s: float, t: float, origin: tuple[float, float]) -> list
 
 
 def _start(along: str, outline: np.ndarray) -> tuple[float, float]:
-    """Give an origin from which pieces reach over the whole outline."""
+    """Return an origin from which pieces reach over the whole outline."""
     low, high = outline.min(axis=0), outline.max(axis=0)
     if along in ("x", "y"):
         return float(low[0]) - 40, float(low[1]) - 40
@@ -227,7 +227,7 @@ def _meet_at_a_corner(one: np.ndarray, other: np.ndarray) -> bool:
 
 
 def _between(one: np.ndarray, other: np.ndarray) -> np.ndarray:
-    """Give what lies between two sheets that do not lap, 0.01 mm more on all sides."""
+    """Return what lies between two sheets that do not lap, 0.01 mm more on all sides."""
     u = (one[1] - one[0]) / np.hypot(*(one[1] - one[0]))
     v = np.array((-u[1], u[0]))
     (a0, a1), (b0, b1) = ((np.min(s @ u), np.max(s @ u)) for s in (one, other))

@@ -46,7 +46,7 @@ def _direction(angle_deg: float) -> tuple[float, float]:
 
 
 def move_rooms(plan: Data, moves: Mapping[str, Move]) -> Data:
-    """Give the plan with its rooms moved; a thermostat goes with the room that it hangs in."""
+    """Return the plan with its rooms moved; a thermostat goes with the room that it hangs in."""
     moved = copy.deepcopy(plan)
     for name, room in moved["rooms"].items():
         _move_room(room, moves[name], moved["materials"])

@@ -39,12 +39,12 @@ def points(value: Any) -> list[Point]:
 
 
 def angle_of(along: str) -> float | None:
-    """Give the angle that a direction is turned by, None for x and y."""
+    """Return the angle that a direction is turned by, None for x and y."""
     return None if along in ("x", "y") else float(along.removesuffix("deg"))
 
 
 def open_plan(plan: Data) -> Data:
-    """Give the same plan with every strip, board and sheet drawn by itself."""
+    """Return the same plan with every strip, board and sheet drawn by itself."""
     opened = copy.deepcopy(plan)
     for room in opened["rooms"].values():
         (room.get("rows") or {}).pop("note", None)
@@ -56,7 +56,7 @@ def open_plan(plan: Data) -> Data:
 
 
 def _box(region: Any, along: str) -> tuple[float, float, float, float]:
-    """Give a region's bounds as start, end, base and top of what is laid along an axis."""
+    """Return a region's bounds as start, end, base and top of what is laid along an axis."""
     low_x, low_y, high_x, high_y = shapely.bounds(region).tolist()
     return (low_x, high_x, low_y, high_y) if along == "x" else (low_y, high_y, low_x, high_x)
 

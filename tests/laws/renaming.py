@@ -60,7 +60,7 @@ def _spelt(number: int) -> str:
 
 
 def rename_ids(plan: Data, rename: Callable[[str], str]) -> Data:
-    """Give the plan with every id renamed, and whatever names one."""
+    """Return the plan with every id renamed, and whatever names one."""
     renamed: Data = _rename(plan, rename, "")
     for test in renamed.get("tests") or []:
         if test.get("strips"):

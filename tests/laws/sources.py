@@ -20,7 +20,7 @@ def _load(path: Path) -> Data:
 
 
 def _with_catalogue(path: Path) -> Data:
-    """Give a plan that stands alone: the catalogue's entries below the plan's own."""
+    """Return a plan that stands alone: the catalogue's entries below the plan's own."""
     plan = dict(_load(path))
     name = plan.pop("catalogue", None)
     if name is None:
@@ -39,7 +39,7 @@ def _with_catalogue(path: Path) -> Data:
 
 @cache
 def sources() -> dict[str, Data]:
-    """Give the plans by name. They are shared: change copies only."""
+    """Return the plans by name. They are shared: change copies only."""
     found: dict[str, Data] = {"base": yaml.safe_load(STANDARD.base_plan)}
     for path in sorted(PLANS.rglob("*.yaml")):
         if "plan_format" in _load(path):

@@ -56,7 +56,7 @@ SQUARE_MOVES = [
 
 @cache
 def _case(name: str, seed: int, count: int, *, is_open: bool) -> tuple[Data, PlanReport] | None:
-    """Give a damaged plan and its report; None where what is left is no plan."""
+    """Return a damaged plan and its report; None where what is left is no plan."""
     plan = damage(sources()[name], seed, count)
     report = report_on(plan)
     if report.problems:

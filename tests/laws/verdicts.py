@@ -31,7 +31,7 @@ def report_on(data: Data) -> PlanReport:
 def verdicts_of(
     report: PlanReport, rename: Callable[[str], str] = str, *, sort_items: bool = False
 ) -> Verdicts:
-    """Give every finding's verdict with what it measured; a finding stands once only."""
+    """Return every finding's verdict with what it measured; a finding stands once only."""
     found: dict[Verdict, float | None] = {}
     for each in report.findings:
         items = tuple(rename(item) for item in each.items)
@@ -61,5 +61,5 @@ def differences(one: Verdicts, other: Verdicts, noise: float = NOISE) -> list[st
 
 
 def tallies_of(report: PlanReport) -> dict[str, tuple[int, int, int]]:
-    """Give how many subjects each rule looked at, found fault with, and could not judge."""
+    """Return how many subjects each rule looked at, found fault with, and could not judge."""
     return {row.rule: (row.checked, row.found, row.undecided) for row in report.checks}

@@ -52,7 +52,7 @@ _WORDS: Mapping[str, tuple[Any, ...]] = {
 
 
 def plan_named(name: str) -> Data:
-    """Give the rules' base plan, or a right plan of the scenario without what it does not use."""
+    """Return the rules' base plan, or a right plan of the scenario without what it does not use."""
     if name == "base":
         return copy.deepcopy(dict(BASE))
     plan, _ = demo_plans()[name]
@@ -71,7 +71,7 @@ def report_on(plan: Data) -> PlanReport:
 
 
 def row_of(report: PlanReport, rule: str) -> CheckRow:
-    """Give what one rule looked at."""
+    """Return what one rule looked at."""
     return next(row for row in report.checks if row.rule == rule)
 
 
@@ -88,14 +88,14 @@ def list_keys(data: Any, path: Path = ()) -> Iterator[tuple[Path, Any]]:
 
 
 def leave_out(plan: Data, path: Path) -> Data:
-    """Give a plan without one key."""
+    """Return a plan without one key."""
     less, holder = _holder(plan, path)
     del holder[path[-1]]
     return less
 
 
 def put_in(plan: Data, path: Path, value: Any) -> Data:
-    """Give a plan with another value under a key."""
+    """Return a plan with another value under a key."""
     changed, holder = _holder(plan, path)
     holder[path[-1]] = value
     return changed

@@ -145,7 +145,7 @@ def _is_wording(node: ast.AST) -> bool:
 
 
 def _changes(node: ast.AST) -> Iterator[tuple[str, ast.AST]]:
-    """Give every change to a node: its kind, and what takes the node's place."""
+    """Yield every change to a node: its kind, and what takes the node's place."""
     match node:
         case ast.Compare(ops=ops):
             for at, op in enumerate(ops):

@@ -38,7 +38,7 @@ def sample(tmp_path: Path) -> Path:
 
 
 def told(file: Path) -> list[tuple[str, str, str]]:
-    """Give what is changed, each with its kind."""
+    """Return what is changed, each with its kind."""
     made = [(one.kind, make(one, file.parent)) for one in mutants_of(file, file.parent)]
     return [(kind, each.before, each.after) for kind, each in made]
 

@@ -26,7 +26,7 @@ class Damage:
 
 
 def _first(filled: Filled) -> str:
-    """Give the longest strip, the first of equal ones."""
+    """Return the longest strip, the first of equal ones."""
     return max(filled.strips, key=lambda name: filled.strips[name].length)
 
 
@@ -37,7 +37,7 @@ def _moved(filled: Filled, name: str, dx: float, dy: float) -> tuple[Data, np.nd
 
 
 def _to_the_wall(filled: Filled, name: str) -> tuple[np.ndarray, float]:
-    """Give the shortest way from a strip to a wall, as a unit vector, and its length."""
+    """Return the shortest way from a strip to a wall, as a unit vector, and its length."""
     strip = shapely.Polygon(filled.corners(name))
     line = shapely.shortest_line(strip, filled.outline.polygon.exterior)
     (start, end) = shapely.get_coordinates(line)
@@ -88,7 +88,7 @@ def under_a_cupboard(filled: Filled) -> Damage:
 
 
 def _across(filled: Filled, name: str) -> list[list[float]]:
-    """Give a line across the middle of a strip, ending 20 mm beyond both sides."""
+    """Return a line across the middle of a strip, ending 20 mm beyond both sides."""
     strip = filled.strips[name]
     x = strip.x + strip.length / 2
     return [filled.plane(x, strip.y - 20.0), filled.plane(x, strip.y + WIDTH + 20.0)]

@@ -37,12 +37,12 @@ class Filled:
     depth: float
 
     def plane(self, x: float, y: float) -> list[float]:
-        """Give a place of the frame as a place of the room."""
+        """Return a place of the frame as a place of the room."""
         (a, b) = _turned(np.array([[x, y]]), self.angle)[0]
         return [float(a), float(b)]
 
     def corners(self, name: str) -> np.ndarray:
-        """Give the corners of a strip in the room."""
+        """Return the corners of a strip in the room."""
         s = self.strips[name]
         x, y = s.x + s.length, s.y + WIDTH
         return _turned(np.array([(s.x, s.y), (x, s.y), (x, y), (s.x, y)]), self.angle)
@@ -66,7 +66,7 @@ def _turned(points: np.ndarray, angle: float) -> np.ndarray:
 
 
 def _wall_angle(outline: Outline) -> float:
-    """Give the direction of the longest wall, to a hundredth of a degree; upright exactly."""
+    """Return the direction of the longest wall, to a hundredth of a degree; upright exactly."""
     run = np.roll(outline.corners, -1, axis=0) - outline.corners
     longest = run[np.argmax(np.hypot(*run.T))]
     return round(float(np.degrees(np.arctan2(longest[1], longest[0]))) % 180, 2)
@@ -99,7 +99,7 @@ def fill(outline: Outline) -> Filled | None:
 
 
 def _deepest(filled: Filled) -> tuple[list[float], float]:
-    """Give the place for a sensor that lies deepest, of those every 125 mm along the strips."""
+    """Return the place for a sensor that lies deepest, of those every 125 mm along the strips."""
     edge = filled.heated.boundary
     places = [
         filled.plane(strip.x + along, strip.y + WIDTH / 2)
@@ -112,7 +112,7 @@ def _deepest(filled: Filled) -> tuple[list[float], float]:
 
 
 def _room(filled: Filled, sensor: list[float]) -> Data:
-    """Give the room as plan data, complete but for its leads."""
+    """Return the room as plan data, complete but for its leads."""
     along = "x" if filled.angle == 0 else f"{filled.angle} deg"
     outline = filled.outline
     return {

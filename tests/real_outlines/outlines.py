@@ -100,7 +100,7 @@ def buildings() -> tuple[shapely.Polygon, ...]:
 
 @cache
 def all_outlines() -> dict[str, Outline]:
-    """Give the rooms by name: of the hospital, each shape once, and the buildings made small."""
+    """Return the rooms by name: of the hospital, each shape once, and the buildings made small."""
     found: dict[str, Outline] = {}
     seen = set()
     for number, floor in enumerate(hospital_floors()):

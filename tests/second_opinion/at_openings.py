@@ -90,7 +90,7 @@ def _spot(pair: Any) -> Spot:
 
 
 def _out(room: Drawn, start: Spot, end: Spot) -> Spot:
-    """Give the way out of the room across a wall, by which side of the ring its inside lies on."""
+    """Return the way out of the room across a wall, by the side on which the ring's inside lies."""
     ring = list(room.outline.exterior.coords)
     area = sum(a[0] * b[1] - b[0] * a[1] for a, b in pairwise(ring))
     wide = math.dist(start, end)

@@ -94,7 +94,7 @@ def _thermostat_fault(room: Drawn, spot: Spot, told: Data, own_place: bool) -> A
 
 
 def from_wall(room: Drawn, spot: Spot) -> float:
-    """Give the distance from the nearest wall, column or chimney breast."""
+    """Return the distance from the nearest wall, column or chimney breast."""
     walls = [room.outline.exterior]
     walls += [f.shape for f in room.fixtures.values() if f.kind == "structure"]
     return min(float(wall.distance(Point(spot))) for wall in walls)
@@ -121,7 +121,7 @@ def fixtures_before(room: Drawn, spot: Spot) -> list[Fixture]:
 
 
 def _floor_before(start: Spot, end: Spot, spot: Spot, open_floor: Any) -> Any:
-    """Give the open floor within reach of one side of a wall; None where the thing is not on it."""
+    """Return the open floor within reach of one side of a wall; None if the thing is not on it."""
     side = LineString((start, end))
     if side.length < 1e-6 or exceeds(side.distance(Point(spot)), ON_WALL, 0.1):
         return None

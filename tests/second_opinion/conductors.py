@@ -124,7 +124,7 @@ def _lacks_link(drawn: Mapping[str, Drawn], name: str, group: tuple[Load, ...]) 
 
 
 def cable_bears(told: Data) -> Bears | None:
-    """Give what a cable or a link bears; how it lies may be left out."""
+    """Return what a cable or a link bears; how it lies may be left out."""
     warm = WARM.get(read_quantity(told.get("ambient", "30 degC"), "degC"))
     if warm is None:
         raise UnclearError
@@ -135,7 +135,7 @@ def cable_bears(told: Data) -> Bears | None:
 
 
 def lead_bears(told: Data) -> Bears | None:
-    """Give what a lead bears, at 40 degC and by method A1."""
+    """Return what a lead bears, at 40 degC and by method A1."""
     stated = told.get("capacity")
     if stated is None or "size" not in told:
         return _read(told, "A1", WARM[40])
@@ -215,7 +215,7 @@ def _of_breaker(
 
 
 def lead_current(plan: Data, room: Drawn, name: str) -> float:
-    """Give the current at the head of a lead: its strips', and of leads that go on from them."""
+    """Return the current at the head of a lead: its strips', and of leads that go on from them."""
     strips = set(room.leads[name].strips) - {room.leads[name].begins}
     waiting = [lead for lead in room.leads.values() if lead.id != name]
     while going := [lead for lead in waiting if lead.begins in strips]:

@@ -54,7 +54,7 @@ def _is_too_hot(plan: Data, told: Data, film: str, covering: str) -> bool:
 
 
 def _below(plan: Data, told: Data, subfloor: Data) -> tuple[float, float]:
-    """Give what resists below the film: at the least and at the most."""
+    """Return what resists below the film: at the least and at the most."""
     insulation = told.get("insulation")
     below = sum(resistance(layer) for layer in subfloor.get("layers") or [])
     if insulation:
@@ -93,7 +93,7 @@ def sensed_faults(plan: Data, room: Drawn) -> Iterator[Expected]:
 def _reading(
     plan: Data, told: Data, covering: str, hot: str, at_sensor: str, room_c: float
 ) -> float | None:
-    """Give what the sensor reads when the hot film's part is 1 K over its limit.
+    """Return what the sensor reads when the hot film's part is 1 K over its limit.
 
     None where that part does not get so warm.
     """

@@ -49,7 +49,7 @@ def _has_cold_area(plan: Data, room: Drawn) -> bool:
 
 
 def free_floor(room: Drawn) -> Any:
-    """Give the floor on which one more strip could lie."""
+    """Return the floor on which one more strip could lie."""
     taken = [strip.shape for strip in room.strips.values()]
     taken += [
         f.shape.buffer(f.kept_free, quad_segs=32) for f in room.fixtures.values() if f.kept_free

@@ -56,7 +56,7 @@ def layer_faults(plan: Data, room: Drawn) -> Iterator[Expected]:
 
 
 def _coverings_over(room: Drawn) -> dict[str, Any]:
-    """Give the coverings that strips lie under, each with its area."""
+    """Return the coverings that strips lie under, each with its area."""
     told = room.data
     entries = told.get("coverings") or (
         [{"covering": told["covering"]}] if "covering" in told else []

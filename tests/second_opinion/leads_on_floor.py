@@ -59,13 +59,13 @@ def _is_thinner_than_copper(told: Data) -> bool:
 
 
 def bodies_of(line: Any, width: float) -> list[tuple[Any, Any]]:
-    """Give the straight pieces of a line, each with the area that it takes with its width."""
+    """Return the straight pieces of a line, each with the area that it takes with its width."""
     pieces = [LineString(pair) for pair in pairwise(line.coords) if math.dist(*pair) > 1e-3]
     return [(each, each.buffer(width / 2 - 0.001, cap_style="flat")) for each in pieces]
 
 
 def _beside(piece: Any, shape: Any) -> float:
-    """Give how much of a straight piece a shape lies beside."""
+    """Return how much of a straight piece a shape lies beside."""
     spans = []
     for part in shapely.get_parts(shape):
         if part.area > 0:
@@ -79,14 +79,14 @@ def _beside(piece: Any, shape: Any) -> float:
 
 
 def length_within(line: Any, width: float, shape: Any) -> float:
-    """Give the length of a line of which some of the width lies in a shape."""
+    """Return the length of a line of which some of the width lies in a shape."""
     if line.distance(shape) > width:
         return 0.0
     return sum(_beside(piece, body.intersection(shape)) for piece, body in bodies_of(line, width))
 
 
 def length_outside(line: Any, width: float, room: Drawn) -> float:
-    """Give the length outside the room: of the middle, and of the width off the box."""
+    """Return the length outside the room: of the middle, and of the width off the box."""
     grown = room.outline.buffer(0.001)
     middle = float(line.difference(grown).length)
     beyond = [
@@ -111,7 +111,7 @@ def meets(line: Any, width: float, fixture: Fixture) -> bool:
 
 
 def _length_under(lead: Lead, strip: Strip) -> float:
-    """Give the length under a strip; between joints a lead lies beside the strips' ends."""
+    """Return the length under a strip; between joints a lead lies beside the strips' ends."""
     total = 0.0
     if lead.line.distance(strip.shape) > lead.width:
         return total
@@ -170,7 +170,7 @@ def _under_nails(plan: Data, room: Drawn, line: Any, width: float, name: str) ->
 
 
 def insulation_below(plan: Data, room: Drawn, most: float) -> float | None:
-    """Give how thick a room's insulation is; UnclearError where `most` needs layers that end."""
+    """Return how thick a room's insulation is; UnclearError where `most` needs layers that end."""
     insulation = room.data.get("insulation")
     if not insulation or "board" not in insulation:
         return None
@@ -218,7 +218,7 @@ def _together(plan: Data, room: Drawn) -> Iterator[Expected]:
 
 
 def _doubled(lead: Lead, at_box: list[Any]) -> float:
-    """Give how much of a lead lies on itself, or a millimetre where it crosses itself."""
+    """Return how much of a lead lies on itself, or a millimetre where it crosses itself."""
     joints = [Point(spot).buffer(100) for spot, strip in lead.stops if strip]
     clear = shapely.union_all([*at_box, *joints])
     pieces = [piece for piece, _ in bodies_of(lead.line, lead.width)]
@@ -235,7 +235,7 @@ def _doubled(lead: Lead, at_box: list[Any]) -> float:
 
 
 def conduit_width(room: Drawn) -> float:
-    """Give how wide the sensor's conduit lies, with its channel."""
+    """Return how wide the sensor's conduit lies, with its channel."""
     sensor = room.data["sensor"]
     told = [(sensor.get(key) or {}).get("width") for key in ("channel", "conduit")]
     return max([mm(each) for each in told if each is not None], default=0.01)

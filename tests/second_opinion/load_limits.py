@@ -27,7 +27,7 @@ def is_selv(plan: Data) -> bool:
 
 
 def _powers(plan: Data, drawn: Mapping[str, Drawn]) -> dict[str, float]:
-    """Give the share of its rated power, in percent, that each film in use gives."""
+    """Return the share of its rated power, in percent, that each film in use gives."""
     used = {strip.film for room in drawn.values() for strip in room.strips.values()}
     films = plan["materials"]["films"]
     return {
@@ -36,7 +36,7 @@ def _powers(plan: Data, drawn: Mapping[str, Drawn]) -> dict[str, float]:
 
 
 def wrong_films(plan: Data, drawn: Mapping[str, Drawn]) -> set[str]:
-    """Give the films in use that give too much power at the supply's voltage."""
+    """Return the films in use that give too much power at the supply's voltage."""
     return {film for film, power in _powers(plan, drawn).items() if exceeds(power, 110, 0.05)}
 
 

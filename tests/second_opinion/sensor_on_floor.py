@@ -129,7 +129,7 @@ def bath_faults(plan: Data, room: Drawn, drawn: dict[str, Drawn]) -> Iterator[Ex
 
 
 def _zone(spot: Spot, room: Drawn) -> tuple[str, int] | None:
-    """Give the bath whose zone a thing on the wall is in, and the zone's number."""
+    """Return the bath whose zone a thing on the wall is in, and the zone's number."""
     near: list[tuple[float, str, int]] = []
     for fixture in room.fixtures.values():
         if fixture.kind not in ("bath", "shower", "open shower"):

@@ -35,14 +35,14 @@ def strip_faults(room: Drawn) -> Iterator[Expected]:
 
 
 def length_inside(line: Any, shape: Any) -> float:
-    """Give the length of a line inside a shape; along its edge is not inside."""
+    """Return the length of a line inside a shape; along its edge is not inside."""
     if not shapely.intersects(line, shape):
         return 0.0
     return float(line.intersection(shape.buffer(-0.001)).length)
 
 
 def least_width(shape: Any) -> float:
-    """Give the least distance between two parallel lines that hold a convex shape."""
+    """Return the least distance between two parallel lines that hold a convex shape."""
     hull = shape.convex_hull
     corners = list(hull.exterior.coords)
     widths = []

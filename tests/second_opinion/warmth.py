@@ -46,7 +46,7 @@ def heat_faults(plan: Data, room: Drawn, wrong: set[str]) -> Iterator[Expected]:
 
 
 def _share_down(plan: Data, room: Drawn, flows: dict[tuple[str, str], Flow]) -> tuple[float, float]:
-    """Give the share of all that a room's films give that goes down, between bounds, in percent."""
+    """Return bounds of the share of what a room's films give that goes down, in percent."""
     low = high = total = 0.0
     for strip in room.strips.values():
         power = strip_power(plan, strip)
@@ -82,7 +82,7 @@ def _flows(plan: Data, room: Drawn) -> dict[tuple[str, str], Flow]:
 
 
 def resistance(told: Data) -> float:
-    """Give the resistance of a layer in m2 K/W, as stated or of its thickness."""
+    """Return the resistance of a layer in m2 K/W, as stated or of its thickness."""
     if "resistance" in told:
         return read_quantity(told["resistance"], "m2 K/W")
     if "conductivity" in told:
@@ -91,7 +91,7 @@ def resistance(told: Data) -> float:
 
 
 def inside_c(told: Data) -> float:
-    """Give the room's temperature."""
+    """Return the room's temperature."""
     stated = (told.get("fabric") or {}).get("inside")
     if stated is not None:
         return read_quantity(stated, "degC")
@@ -196,7 +196,7 @@ def _of_demand(plan: Data, room: Drawn, flows: dict[tuple[str, str], Flow]) -> I
 
 
 def heat_loss(told: Data) -> tuple[float, float]:
-    """Give a room's heat loss in W, between bounds where it follows from the fabric."""
+    """Return a room's heat loss in W, between bounds where it follows from the fabric."""
     if told.get("heat_loss") is not None:
         loss = read_quantity(told["heat_loss"], "W")
         return loss, loss

@@ -13,7 +13,7 @@ UNDER_SETTINGS = {"annexe/day-room.yaml"}
 
 
 def demo_plans() -> dict[str, tuple[Data, frozenset[Expected]]]:
-    """Give each demo plan without an unwaived error or warning, and its findings."""
+    """Return each demo plan without an unwaived error or warning, and its findings."""
     listed = yaml.safe_load(
         (PLANS.parent / "tests/underfoot_rules/demo_faults.yaml").read_text("utf-8")
     )

@@ -39,7 +39,7 @@ def damaged(name: str) -> Data:
 
 @cache
 def damages() -> dict[str, Data]:
-    """Give a fifth of the ways to damage the bedroom, by name, each with the damaged plan."""
+    """Return a fifth of the ways to damage the bedroom, by name, each with the damaged plan."""
     found = {each.name: damage(each, BEDROOM, 1) for each in STANDARD.mutations[1::5]}
     return {name: each.data for name, each in found.items() if each is not None}
 

@@ -84,7 +84,7 @@ def wire_room(
 
 
 def _lanes(distances: list[float]) -> list[float]:
-    """Give each lead its way off the wall, 9 mm apart: the farther it goes, the nearer to it."""
+    """Return each lead its way off the wall, 9 mm apart: the farther it goes, the nearer to it."""
     ranks = {place: rank for rank, place in enumerate(_farthest_first(distances))}
     return [30.0 + 9 * (ranks[place] - (len(ranks) - 1) / 2) for place in range(len(ranks))]
 

@@ -44,7 +44,7 @@ class Ask(NamedTuple):
     def __call__(
         self, command: str, *more: str, stdin: bytes | None = None, status: int | None = 0
     ) -> Said:
-        """Give what a command says, written as for a shell, with further arguments as they are.
+        """Return what a command says, written as for a shell, with further arguments as they are.
 
         `stdin` is what it finds on standard input; `status` is the exit status that it must have,
         None if any will do.

@@ -64,30 +64,30 @@ def _with_limits(limits: Mapping[str, Mapping[str, float]]) -> Settings:
 
 
 def of_rule(report: PlanReport, rule: str) -> tuple[ReportedFinding, ...]:
-    """Give what one rule found, in the report's order; a rule that crashed fails the test."""
+    """Return what one rule found, in the report's order; a rule that crashed fails the test."""
     assert rule not in {fault.rule for fault in report.faults}, report.faults
     return tuple(finding for finding in report.findings if finding.rule == rule)
 
 
 def measured(finding: ReportedFinding) -> float:
-    """Give the figure that was measured; a finding without one fails the test."""
+    """Return the figure that was measured; a finding without one fails the test."""
     assert finding.measured is not None, finding
     return finding.measured.value
 
 
 def limit_of(finding: ReportedFinding) -> LimitUsed:
-    """Give the limit that a finding is held against; one without fails the test."""
+    """Return the limit that a finding is held against; one without fails the test."""
     assert finding.limit is not None, finding
     return finding.limit
 
 
 def tally_of(report: PlanReport, rule: str) -> CheckRow:
-    """Give what one rule looked at."""
+    """Return what one rule looked at."""
     return next(row for row in report.checks if row.rule == rule)
 
 
 def cannot_tell(change: Mapping[str, Any], rule: str) -> tuple[CannotTell, ...]:
-    """Give what one rule says that it cannot judge, with nothing silenced."""
+    """Return what one rule says that it cannot judge, with nothing silenced."""
     text = json.dumps(change_plan(BASE, change))
     reading = read_plan(text.encode(), path="plan.yaml", folder=Path())
     assert reading.plan is not None, reading.problems

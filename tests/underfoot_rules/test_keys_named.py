@@ -28,7 +28,7 @@ def test_every_key_that_a_rule_names_can_be_written() -> None:
 
 
 def _texts(module: ast.Module) -> list[str]:
-    """Give the texts of a module without its docstrings."""
+    """Return the texts of a module without its docstrings."""
     alone = {id(node.value) for node in ast.walk(module) if isinstance(node, ast.Expr)}
     return [
         node.value

@@ -20,7 +20,7 @@ LEAD: dict[str, Any] = dict(ROOM["leads"]["W1"])
 
 
 def other_room(circuit: str, **change: Any) -> dict[str, Any]:
-    """Give the base plan's room once more, its row named B, with no thermostat of its own."""
+    """Return the base plan's room once more, its row named B, with no thermostat of its own."""
     room = {key: value for key, value in ROOM.items() if key != "thermostat"}
     row = {**ROOM["rows"]["A"], "circuit": circuit}
     lead = {**LEAD, "circuit": circuit, "route": [*LEAD["route"][:-1], "B"]}
@@ -121,7 +121,7 @@ def judged(change: Mapping[str, Any], **changes: Any) -> PlanReport:
 
 
 def silent_behind(silence: Suppression, report: PlanReport) -> list[str]:
-    """Give the rules that say they are silent for this reason."""
+    """Return the rules that say they are silent for this reason."""
     return [
         row.rule
         for row in report.checks

@@ -17,7 +17,7 @@ HEAD = "## "
 
 
 def lines_of(value: Any, at: str = "") -> Iterator[tuple[str, str]]:
-    """Give each figure and word within a value, with the way to it."""
+    """Yield each figure and word within a value, with the way to it."""
     names = getattr(value, "__struct_fields__", None) or getattr(value, "_fields", None)
     if names is None and is_dataclass(value):
         names = tuple(field.name for field in fields(value))
@@ -64,12 +64,12 @@ def shape_words(shape: shapely.Geometry) -> str:
 
 
 def write_out(value: Any) -> dict[str, str]:
-    """Give the figures and words within a value by the way to them."""
+    """Return the figures and words within a value by the way to them."""
     return dict(lines_of(value))
 
 
 def ways_in(data: Any, way: tuple[Any, ...] = ()) -> Iterator[tuple[Any, ...]]:
-    """Give the way to each entry of plain data, an outer one before those within it."""
+    """Yield the way to each entry of plain data, an outer one before those within it."""
     if isinstance(data, dict | list):
         for key in data if isinstance(data, dict) else range(len(data)):
             yield (*way, key)
@@ -87,7 +87,7 @@ def differences(before: Mapping[str, str], after: Mapping[str, str]) -> list[str
 
 @cache
 def kept_in(file: Path) -> dict[str, str]:
-    """Give what is kept in a file, by name."""
+    """Return what is kept in a file, by name."""
     parts = (part.partition("\n") for part in f"\n{file.read_text('utf-8')}".split(f"\n{HEAD}")[1:])
     return {name: said.strip("\n") for name, _, said in parts}
 

@@ -139,7 +139,7 @@ def _name_of(space: Any) -> str | None:
 
 
 def _height_of(library: Any, space: Any, scale: float) -> float | None:
-    """Give the height that the model states among the space's quantities, where it can be one."""
+    """Return the height that the model states among the space's quantities, where it can be one."""
     stated = library.util.element.get_psets(space, qtos_only=True)
     for name in _HEIGHTS:
         for quantities in stated.values():

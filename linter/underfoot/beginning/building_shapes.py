@@ -175,7 +175,7 @@ def _indexed(curve: Any) -> Iterator[Piece]:
 
 
 def through(start: Point, middle: Point, end: Point) -> Piece:
-    """Give the circle's arc from start to end by way of a third point; a side where in line."""
+    """Return the circle's arc from start to end by way of a third point; a side where in line."""
     (ax, ay), (bx, by), (cx, cy) = start, middle, end
     twice = 2 * ((bx - ax) * (cy - ay) - (by - ay) * (cx - ax))
     if abs(twice) < 1e-12 * (math.dist(start, end) ** 2 or 1.0):

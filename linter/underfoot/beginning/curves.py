@@ -32,7 +32,7 @@ class Arc(Struct, frozen=True):
     sweep: float
 
     def at(self, angle: float, stretched: float = 1.0) -> Point:
-        """Give the point at an angle, so many times as far from the middle."""
+        """Return the point at an angle, so many times as far from the middle."""
         c, s = math.cos(angle) * stretched, math.sin(angle) * stretched
         return (
             self.middle[0] + self.u[0] * c + self.v[0] * s,
@@ -59,7 +59,7 @@ Piece = Side | Arc
 
 
 def bulge(start: Point, end: Point, bulging: float) -> Arc:
-    """Give the circle's arc between two points: its angle is four times the arc tangent of a bulge.
+    """Return a circle's arc between two points: its angle is four times the arctangent of a bulge.
 
     A bulge above 0 runs anticlockwise from start to end.
     """
@@ -73,7 +73,7 @@ def bulge(start: Point, end: Point, bulging: float) -> Arc:
 
 
 def flatten(pieces: Sequence[Piece], *, floor_inside: bool, error: float = CHORD_ERROR) -> Corners:
-    """Give a closed line's corners; an arc's lie on the floor's side, at most `error` from it.
+    """Return a closed line's corners; an arc's lie on the floor's side, at most `error` from it.
 
     Where an arc swells out of the floor its chords do; where it swells into the floor, sides that
     touch it. `floor_inside` is False for what stands in a room. The corners come within the
@@ -88,7 +88,7 @@ def flatten(pieces: Sequence[Piece], *, floor_inside: bool, error: float = CHORD
 
 
 def _follow(pieces: Sequence[Piece], error: float, floor_is_left: bool | None) -> Iterator[Point]:
-    """Give each piece's corners but its end, which is where the next one begins."""
+    """Yield each piece's corners but its end, which is where the next one begins."""
     for piece in pieces:
         yield piece.start
         if isinstance(piece, Side):

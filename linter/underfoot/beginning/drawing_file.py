@@ -105,7 +105,7 @@ def _load(library: Any, source: bytes) -> tuple[Any, int]:
 
 
 def _visible_layers(document: Any) -> dict[str, tuple[str, bool]]:
-    """Give each layer by its name in small letters: as it is written, and whether it is seen."""
+    """Return each layer by its name in small letters: as it is written, and whether it is seen."""
     return {
         str(layer.dxf.name).casefold(): (
             str(layer.dxf.name),

@@ -54,7 +54,7 @@ class Found(Struct, frozen=True, kw_only=True):
 
 
 def area_of(corners: Corners) -> float:
-    """Give the area in mm2, above 0 where the corners run anticlockwise."""
+    """Return the area in mm2, above 0 where the corners run anticlockwise."""
     x0, y0 = corners[0]
     total = 0.0
     for place, (x, y) in enumerate(corners):
@@ -64,7 +64,7 @@ def area_of(corners: Corners) -> float:
 
 
 def check_number(value: float, where: str) -> float:
-    """Give a coordinate back; CannotBeginError for one that no drawing of a room has."""
+    """Return a coordinate; CannotBeginError for one that no drawing of a room has."""
     if not math.isfinite(value) or abs(value) > FARTHEST_MM:
         raise CannotBeginError(f"{where}: {value:g} is no place in a room's drawing: mend it there")
     return value

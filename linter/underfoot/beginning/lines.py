@@ -36,7 +36,7 @@ def remark(text: str, indent: int = 0) -> list[str]:
 
 
 def shown(text: str) -> str:
-    """Give text of a drawing as it may stand in a remark: on one line, and not too long."""
+    """Return text of a drawing as it may stand in a remark: on one line, and not too long."""
     clean = " ".join(escape_invisible(text[: 2 * _LONGEST_REMARK]).split())
     return clean if len(clean) <= _LONGEST_REMARK else clean[: _LONGEST_REMARK - 3] + "..."
 

@@ -102,7 +102,7 @@ def make_rooms(drawn: Drawn, wanted: Collection[str], error: float) -> Found:
 
 
 def sides_of(corners: Corners) -> tuple[Side, ...]:
-    """Give the straight sides of an outline."""
+    """Return the straight sides of an outline."""
     return tuple(
         Side(start, corners[(place + 1) % len(corners)]) for place, start in enumerate(corners)
     )

@@ -22,17 +22,17 @@ _MARK_DIGITS = 16
 
 
 def mark(value: Any) -> str:
-    """Give a short mark of plain values."""
+    """Return a short mark of plain values."""
     return mark_text(repr(value))
 
 
 def mark_text(text: str) -> str:
-    """Give a short mark of a text."""
+    """Return a short mark of a text."""
     return sha256(text.encode("utf-8", "backslashreplace")).hexdigest()[:_MARK_DIGITS]
 
 
 def content_of(thing: Any, known: dict[int, Any] | None = None) -> Any:
-    """Give what a thing of a plan is, without what it is called; numbers to a thousandth.
+    """Return what a thing of a plan is, without what it is called; numbers to a thousandth.
 
     `known` keeps what was given of the things of one plan, by `id`: many strips are of one film.
     """

@@ -102,7 +102,7 @@ class Holding:
         return replace(plan, findings=findings, checks=checks)
 
     def _path_then(self, plan: PlanReport) -> str:
-        """Give the path under which the earlier report has a plan, which may have been moved.
+        """Return the path under which the earlier report has a plan, which may have been moved.
 
         One that was moved is gone from where it was, and is the same to the byte or, by its
         reference and the rooms that it draws, the only one that it can be.

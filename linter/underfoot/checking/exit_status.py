@@ -23,7 +23,7 @@ INCOMPLETE = 2
 
 
 def exit_status(report: Report, refuse_at: RefuseAt = "error") -> int:
-    """Give 0, or 1 where something at or above `refuse_at` counts, or 2.
+    """Return 0, or 1 where something at or above `refuse_at` counts, or 2.
 
     2 goes before 1: a plan or the settings could not be read, no plan was found, or a rule
     crashed.
@@ -32,12 +32,12 @@ def exit_status(report: Report, refuse_at: RefuseAt = "error") -> int:
 
 
 def run_status(problems: Collection[Problem], statuses: Collection[int]) -> int:
-    """Give the status of a run whose plans have these; the problems are the run's own."""
+    """Return the status of a run whose plans have these; the problems are the run's own."""
     return INCOMPLETE if problems else max(statuses, default=INCOMPLETE)
 
 
 def plan_status(plan: PlanReport, refuse_at: RefuseAt) -> int:
-    """Give the status that a plan would have alone."""
+    """Return the status that a plan would have alone."""
     if plan.verdict == UNREADABLE or plan.faults:
         return INCOMPLETE
     counted = any(counts_for_status(finding, refuse_at) for finding in plan.findings) or any(

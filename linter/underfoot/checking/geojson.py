@@ -4,7 +4,7 @@ from typing import Any
 
 
 def geojson(shape: Any) -> dict[str, Any]:
-    """Give a shapely geometry as a GeoJSON geometry, to a thousandth of a millimetre.
+    """Return a shapely geometry as a GeoJSON geometry, to a thousandth of a millimetre.
 
     Outer rings run anticlockwise (RFC 7946, 3.1.6).
     """

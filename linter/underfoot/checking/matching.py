@@ -61,7 +61,7 @@ class Matching(Struct, Generic[Old, New], frozen=True, kw_only=True):
 
 
 def identity_of(finding: FindingLike) -> Identity:
-    """Give rule, room and items."""
+    """Return rule, room and items."""
     return finding.rule, finding.room, tuple(finding.items)
 
 

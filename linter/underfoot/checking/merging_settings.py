@@ -319,7 +319,7 @@ def _leaves_out(wanted: tuple[str, ...], sets: Sequence[RuleSet]) -> bool:
 
 
 def names_of(rule_set: RuleSet) -> frozenset[str]:
-    """Give the names that settings may call a set by: its own, and its package's."""
+    """Return the names that settings may call a set by: its own, and its package's."""
     packages = {rule.module.partition(".")[0] for rule in rule_set.rules}
     return frozenset({rule_set.name, *packages})
 

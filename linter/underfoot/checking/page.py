@@ -65,7 +65,7 @@ def page_of(rule: AnyRule) -> Page:
 
 
 def place_of_page(rule: AnyRule) -> Path | None:
-    """Give the file of a rule's page; None where it has none that other programs could open."""
+    """Return the file of a rule's page; None where it has none that other programs could open."""
     package, _, name = rule.module.rpartition(".")
     try:
         page = files(package).joinpath(f"{name}.md")

@@ -261,7 +261,7 @@ class PlanReport(Struct, frozen=True, kw_only=True):
             return super().__reduce__()
 
     def name_room(self, room: str) -> str:
-        """Give a room's name with its id beside it; its id where it has no name."""
+        """Return a room's name with its id beside it; its id where it has no name."""
         name = self.names.get(room, room)
         return room if name == room else f"{name} ({room})"
 

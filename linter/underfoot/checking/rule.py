@@ -93,10 +93,10 @@ class Limits(Protocol):
     """The limits in force for one rule, as plain numbers in the limit's unit."""
 
     def __getitem__(self, key: str) -> float:
-        """Give this rule's limit."""
+        """Return this rule's limit."""
 
     def of(self, rule: str) -> Mapping[str, float]:
-        """Give another rule's limits in force."""
+        """Return another rule's limits in force."""
 
 
 T = TypeVar("T")

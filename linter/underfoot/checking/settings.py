@@ -136,9 +136,9 @@ class LimitsInForce:
         self._all = numbers
 
     def __getitem__(self, key: str) -> float:
-        """Give this rule's limit."""
+        """Return this rule's limit."""
         return self._own[key]
 
     def of(self, rule: str) -> Mapping[str, float]:
-        """Give another rule's limits in force; KeyError where no such rule is installed."""
+        """Return another rule's limits in force; KeyError where no such rule is installed."""
         return self._all[rule]

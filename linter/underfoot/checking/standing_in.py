@@ -15,7 +15,7 @@ Doubts = Mapping[int, frozenset[str]]
 
 
 def fill(plan: Plan, doubts: Doubts) -> Plan | None:
-    """Give the plan with strips, leads and a room where some may be missing: far too many.
+    """Return the plan with strips, leads and a room where some may be missing: far too many.
 
     What is there and not as it is meant is left out. None where there is no film to lay.
     """

@@ -39,7 +39,7 @@ class Summing:
         self.statuses.add(plan_status(plan, self.refuse_at))
 
     def status(self, problems: Sequence[Problem]) -> int:
-        """Give the exit status of a run with these `problems` of its own."""
+        """Return the exit status of a run with these `problems` of its own."""
         return run_status(problems, self.statuses)
 
 

@@ -56,7 +56,7 @@ class Wishes(Struct, frozen=True, kw_only=True):
 
 
 def begin(plan_file: str, wishes: Wishes, today: date) -> tuple[str, list[NewRoom], list[str]]:
-    """Give a plan's text, its rooms, and what is to be said; CannotBeginError, CommandError."""
+    """Return a plan's text, its rooms, and what is to be said; CannotBeginError, CommandError."""
     remarks: list[str] = []
     stock = find_stock(plan_file, wishes.catalogue)
     if stock is not None and wishes.catalogue is None:

@@ -188,7 +188,7 @@ def _run(arguments: list[str], folder: str, option: str = "--changed-since") -> 
 
 
 def _surroundings(folder: str, option: str) -> Mapping[str, str]:
-    """Give the environment in which git answers for the repository of a folder.
+    """Return the environment in which git answers for the repository of a folder.
 
     A hook's list of what is about to be committed holds for that hook's repository alone.
     """

@@ -136,7 +136,7 @@ def name_answers(
     roster: Roster | None,
     numbers: tuple[str, dict[str, str]] | None,
 ) -> tuple[AnswerMarks, ...]:
-    """Give the list of answers that counts for each, under the names that the results use.
+    """Return the list of answers that counts for each, under the names that the results use.
 
     `numbers` are the place of the file that leads back from numbers to names, and what it held.
     """

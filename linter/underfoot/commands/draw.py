@@ -240,7 +240,7 @@ def _place_to_write(output: str | None, form: str, sheets: int) -> tuple[str | N
 
 
 def _files(sheets: dict[str, dict[str, str]], form: str, stem: str) -> dict[str, str | bytes]:
-    """Give what to write by file name; a PDF holds all sheets."""
+    """Return what to write by file name; a PDF holds all sheets."""
     from underfoot.drawing.printing import print_pdf
 
     if form == "pdf":

@@ -14,7 +14,7 @@ TRACEBACK = "UNDERFOOT_TRACEBACK"
 
 
 def end_well(work: Callable[[], int | None]) -> int:
-    """Do `work` and give the exit status; what went wrong is said in one line."""
+    """Do `work` and return the exit status; what went wrong is said in one line."""
     try:
         return _end(work)
     except KeyboardInterrupt:

@@ -34,7 +34,7 @@ class LateGroup(click.Group):
     """A group that imports ``underfoot.commands.NAME`` only to run NAME; dashes are `_` there."""
 
     def list_commands(self, ctx: click.Context) -> list[str]:
-        """Give the names in their order."""
+        """Return the names in their order."""
         return list(COMMANDS)
 
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:

@@ -49,5 +49,5 @@ def write_made_out(content: str | bytes, form: str) -> None:
 
 
 def stem_of(plan_file: str) -> str:
-    """Give what files made of a plan are called after it, of standard input `plan`."""
+    """Return what files made of a plan are called after it, of standard input `plan`."""
     return os.path.splitext(os.path.basename(plan_file))[0].strip("-.") or "plan"

@@ -13,14 +13,14 @@ _WIDEST = 100
 
 
 def width_out(widest: int = _WIDEST) -> int:
-    """Give how wide text is set: as the terminal is, within reason; 80 columns anywhere else."""
+    """Return how wide text is set: as the terminal is, within reason; 80 columns anywhere else."""
     if not sys.stdout.isatty():
         return WIDTH
     return min(max(shutil.get_terminal_size().columns, _NARROWEST), widest)
 
 
 def width_err() -> int:
-    """Give how wide text is set on standard error."""
+    """Return how wide text is set on standard error."""
     if not sys.stderr.isatty():
         return WIDTH
     try:
@@ -31,11 +31,11 @@ def width_err() -> int:
 
 
 def ink_out() -> Ink:
-    """Give the colours of standard output, and links where it shows them."""
+    """Return the colours of standard output, and links where it shows them."""
     is_terminal = sys.stdout.isatty()
     return with_links(ink_for(is_terminal, os.environ), is_terminal, os.environ)
 
 
 def ink_err() -> Ink:
-    """Give the colours of standard error."""
+    """Return the colours of standard error."""
     return ink_for(sys.stderr.isatty(), os.environ)

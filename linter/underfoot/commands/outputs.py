@@ -96,7 +96,7 @@ def are_in_brief(outputs: Sequence[Output], asked: Asked) -> bool:
 
 
 def open_main_writer(output: Output, asked: Asked) -> Writer:
-    """Give what writes the main report, which may have been asked to be quiet."""
+    """Return what writes the main report, which may have been asked to be quiet."""
     writer = open_writer(output, asked)
     if not asked.quiet:
         return writer
@@ -109,7 +109,7 @@ def open_main_writer(output: Output, asked: Asked) -> Writer:
 
 
 def open_writer(output: Output, asked: Asked) -> Writer:
-    """Give what writes the report in the output's format, plan by plan."""
+    """Return what writes the report in the output's format, plan by plan."""
     form = output.format
     rules = [rule for rule_set in asked.sets for rule in rule_set.rules]
     if form == "json":

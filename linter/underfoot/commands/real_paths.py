@@ -10,7 +10,7 @@ class RealPlaces:
         self._folders: dict[str, str] = {}
 
     def of(self, place: str) -> str:
-        """Give a file's real path, the place as it is told being taken from this folder."""
+        """Return a file's real path, the place as it is told being taken from this folder."""
         folder, name = os.path.split(place)
         if name in ("", os.curdir, os.pardir):
             return os.path.realpath(place)

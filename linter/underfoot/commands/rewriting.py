@@ -67,7 +67,7 @@ def see_that_it_can_be_written(named: str, root: str | None) -> None:
 
 
 def unless_changed(now: bytes, was: bytes, place: str) -> Iterator[bytes]:
-    """Give a plan's new bytes, unless the file has changed since it was read (CommandError)."""
+    """Yield a plan's new bytes, unless the file has changed since it was read (CommandError)."""
     yield now
     if take_in(place) != was:
         raise CommandError(

@@ -157,7 +157,7 @@ def _leave_problems_out(
 
 
 def _excluded_by(patterns: Sequence[str]) -> Callable[[PlanFile], str | None]:
-    """Give what tells which pattern of the command line leaves a plan out.
+    """Return what tells which pattern of the command line leaves a plan out.
 
     A pattern is held against its path, and against that of every folder above it.
     """
@@ -250,7 +250,7 @@ def _is_stray(file: str | None, wanted: Wanted, known: set[str]) -> bool:
 
 
 def _where(place: str) -> str:
-    """Give the place of a file or a link: with every link above it followed, not itself."""
+    """Return the place of a file or a link: with every link above it followed, not itself."""
     folder, name = os.path.split(place)
     return os.path.join(os.path.realpath(folder), name)
 

@@ -69,7 +69,7 @@ def _waivers(plan: Plan) -> dict[str, Any]:
 
 
 def _named(things: Iterable[tuple[str, Thing]]) -> dict[str, Thing]:
-    """Give things by their names, the second of a name with its number."""
+    """Return things by their names, the second of a name with its number."""
     seen: Counter[str] = Counter()
     named = {}
     for name, thing in things:

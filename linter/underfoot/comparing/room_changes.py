@@ -119,7 +119,7 @@ def _strips(old: RoomFacts, new: RoomFacts) -> Iterator[ThingChange]:
 
 
 def _renamed(old: RoomFacts, new: RoomFacts) -> dict[str, str]:
-    """Strips under a new id that lie exactly where one now gone lay: new id -> old id."""
+    """Strips with a new id exactly where one that is gone used to lie: new id -> old id."""
     gone = [element.id for element in old.elements if element.id not in new.place_of]
     come = [element.id for element in new.elements if element.id not in old.place_of]
     where = {
@@ -185,7 +185,7 @@ def _stops(laid: Any) -> list[str]:
 def _one(
     kind: str, was: Thing | None, now: Thing | None, moved: Callable[[Thing, Thing], list[Became]]
 ) -> Iterator[ThingChange]:
-    """Tell of what a room has one of: where it is now, then its values."""
+    """Describe a thing of which a room has one: where it is now, then its values."""
     if was is not None and now is not None:
         yield from tell(kind, "", (*moved(was, now), *_values(was, now)))
     elif was is not None or now is not None:

@@ -89,7 +89,7 @@ def by_room(comparison: Comparison) -> list[tuple[str, list[Together]]]:
 
 
 def name_room(comparison: Comparison, room: str) -> str:
-    """Give a room's name, the new one where there is one, with its id beside it."""
+    """Return a room's name, the new one where there is one, with its id beside it."""
     sides = (comparison.new, comparison.old)
     named = (side.report.name_room(room) for side in sides if side is not None)
     return next((name for name in named if name != room), room)

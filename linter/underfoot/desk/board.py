@@ -55,7 +55,7 @@ class Board(Struct, frozen=True, kw_only=True):
 
     @property
     def versions(self) -> dict[str, int]:
-        """Give the version of each plan by its place on the page."""
+        """The version of each plan by its place on the page."""
         return {str(at): each.version for at, each in enumerate(self.held, 1)}
 
     @property

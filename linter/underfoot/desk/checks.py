@@ -38,7 +38,7 @@ class Asking(Struct, frozen=True, kw_only=True):
     today: date | None = None
 
     def terms(self) -> Terms:
-        """Give the terms of a check that is done now."""
+        """Return the terms of a check that is done now."""
         today = self.today or date.today()
         return Terms(today=today, settings=self.settings, root=self.root)
 

@@ -145,7 +145,7 @@ class Desk:
         return await asyncio.to_thread(write_page, board, self.rules, only)
 
     async def wait_for_news(self, board: Board, seconds: float) -> Board:
-        """Give another board as soon as there is one, the same after some time."""
+        """Return another board as soon as there is one, the same after some time."""
 
         def is_new() -> bool:
             return self.closing.is_set() or (self.board is not board and self.board.is_ready)

@@ -54,7 +54,7 @@ def _hash(content: bytes | None) -> str:
 
 
 def folders_beyond(found: Found, folder: str, root: Path) -> set[str]:
-    """Give the folder of a plan's catalogue where that is not below `root`."""
+    """Return the folder of a plan's catalogue where that is not below `root`."""
     if found.catalogue is None:
         return set()
     place = (Path(folder) / found.catalogue).resolve()

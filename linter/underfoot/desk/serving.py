@@ -153,7 +153,7 @@ def _take_paths(told: set[str] | Exception) -> set[str]:
 
 
 def beyond(desk: Desk) -> set[str]:
-    """Give the folders outside the desk's own of which settings and catalogues count."""
+    """Return the folders outside the desk's own of which settings and catalogues count."""
     folders: set[str] = set()
     for each in desk.board.held:
         if each.found is not None:

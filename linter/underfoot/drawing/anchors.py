@@ -117,7 +117,7 @@ def _spots(shape: Any) -> list[shapely.Point]:
 
 
 def _midline(corners: Sequence[Point]) -> shapely.LineString:
-    """Give the line between the middles of the shorter sides of a four-cornered area."""
+    """Return the line between the middles of the shorter sides of a four-cornered area."""
     sides = [(corners[place], corners[(place + 1) % 4]) for place in range(4)]
     pairs = sorted(
         ((sides[place], sides[place + 2]) for place in range(2)),

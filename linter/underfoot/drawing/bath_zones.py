@@ -42,7 +42,7 @@ def draw_zones(scene: Scene) -> str:
 
 
 def zone_lines(scene: Scene) -> list[list[Point]]:
-    """Give the edges of the zones."""
+    """Return the edges of the zones."""
     return [[*ring, ring[0]] for zone in zones_of(scene) for ring in rings_of(scene, zone.shape)]
 
 
@@ -108,7 +108,7 @@ def _middles(scene: Scene, zone: BathZone) -> list[Point]:
 
 
 def explain_zones(scene: Scene) -> Sequence[tuple[str, str]]:
-    """Give the signs of the legend with their words: zones round, and zones in and above."""
+    """Return the signs of the legend with their words: zones round, and zones in and above."""
     zones = zones_of(scene)
     if not zones or scene.bath_zones is None:
         return []

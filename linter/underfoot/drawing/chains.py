@@ -116,7 +116,7 @@ def strung_together(blocks: Sequence[Block]) -> bool:
 def depth_of_chains(
     facts: RoomFacts, chains: Sequence[Chain], side: Side, guests: Sequence[Point] = ()
 ) -> float:
-    """Give how much paper a side of the room needs for its rows and signs."""
+    """Return how much paper a side of the room needs for its rows and signs."""
     away = [chain.away for chain in chains if chain.side == side]
     if away:
         return max(away) + _BEYOND[side]
@@ -271,7 +271,7 @@ def _around(blocks: Sequence[Block]) -> Block:
 
 
 def apart(values: Iterable[float]) -> tuple[float, ...]:
-    """Give values in order, those once that are the same."""
+    """Return values in order, those once that are the same."""
     stops: list[float] = []
     for value in sorted(values):
         if not stops or value - stops[-1] > 0.05:

@@ -97,5 +97,5 @@ def _sign(entity: Any, names: Sequence[str]) -> None:
 
 
 def split_ink(ink: str) -> tuple[int, int, int]:
-    """Give the parts of a colour written as #rrggbb."""
+    """Return the parts of a colour written as #rrggbb."""
     return int(ink[1:3], 16), int(ink[3:5], 16), int(ink[5:7], 16)

@@ -23,7 +23,7 @@ _SMALL_AREA = 8.0
 
 
 def patch_of_balloon(severity: str, middle: Point, gap: float = 0.0) -> Patch:
-    """Give what a balloon covers, grown by `gap`."""
+    """Return what a balloon covers, grown by `gap`."""
     x, y = middle
     half = HALF[severity] + gap
     if severity == "error":
@@ -71,7 +71,7 @@ def draw_balloon_sign(
 
 
 def line_colour(severity: str) -> str:
-    """Give the colour of a severity's lines."""
+    """Return the colour of a severity's lines."""
     # The warning's yellow is too light for a line on white.
     return "#7a5200" if severity == "warning" else pens.SEVERITY_COLOURS[severity]
 
@@ -94,7 +94,7 @@ def draw_geojson(scene: Scene, shape: Mapping[str, Any], ink: str) -> str:
 
 
 def evidence_patches(scene: Scene, findings: Iterable[ReportedFinding]) -> Iterator[Patch]:
-    """Give what lettering must not hide: points, lines and small areas at fault."""
+    """Yield what lettering must not hide: points, lines and small areas at fault."""
     for finding in findings:
         if finding.shape is None or finding.room != scene.facts.id:
             continue

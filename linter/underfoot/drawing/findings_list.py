@@ -25,7 +25,7 @@ _BOLD = 0.93
 
 
 def findings_of_room(scene: Scene, report: PlanReport) -> list[ReportedFinding]:
-    """Give the findings that the room's sheet speaks of: its own, and those of no room."""
+    """Return the findings that the room's sheet speaks of: its own, and those of no room."""
     return [finding for finding in report.findings if finding.room in (None, scene.facts.id)]
 
 

@@ -124,7 +124,7 @@ def label_coverings(scene: Scene) -> list[Label]:
 
 
 def _laps(scene: Scene) -> list[tuple[str, Any, float]]:
-    """Give the laps in the room: a name, the shape, and how wide."""
+    """Return the laps in the room: a name, the shape, and how wide."""
     names = scene.facts.sheets.names
     laps = []
     for lap in scene.facts.sheet_laps(0.0):

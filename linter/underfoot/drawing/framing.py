@@ -85,7 +85,7 @@ def set_on_sheets(
 
 
 def _below_title(layout: Layout) -> tuple[Box, ...]:
-    """Give the rest of a column that the title block leaves free, where it is worth it."""
+    """Return the rest of a column that the title block leaves free, where it is worth it."""
     free = layout.title.inset(0.0, title_height(layout), 0.0, 0.0)
     return split(free) if free.height > 2 * LOWEST_LIST else ()
 

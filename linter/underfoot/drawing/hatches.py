@@ -82,7 +82,7 @@ def _strokes(ways: Iterator[list[Point]] | list[list[Point]]) -> str:
 def _slanted(
     width: float, top: float, height: float, spacing: float, *, rising: bool
 ) -> Iterator[list[Point]]:
-    """Give lines at 45° within a box, `spacing` mm apart."""
+    """Yield lines at 45° within a box, `spacing` mm apart."""
     step = spacing * 2**0.5
     count = int((width + height) / step)
     for at in range(1, count + 1):
@@ -94,7 +94,7 @@ def _slanted(
 
 
 def _grain(width: float, y: float, first: int) -> list[Point]:
-    """Give a line that wavers as the grain of wood does."""
+    """Return a line that wavers as the grain of wood does."""
     count = 9
     return [
         (width * at / (count - 1), y + (0.28 if (at // 2 + first) % 2 else -0.12) * (at % 2))
@@ -103,7 +103,7 @@ def _grain(width: float, y: float, first: int) -> list[Point]:
 
 
 def _tufts(width: float, top: float) -> Iterator[list[Point]]:
-    """Give groups of strokes below the line of the ground."""
+    """Yield groups of strokes below the line of the ground."""
     yield [(0.0, top + 0.3), (width, top + 0.3)]
     for tuft in range(4):
         left = 0.8 + tuft * (width - 1.0) / 4
@@ -114,7 +114,7 @@ def _tufts(width: float, top: float) -> Iterator[list[Point]]:
 def _scattered(
     width: float, top: float, height: float, step: float, begin: float = 1.3
 ) -> Iterator[Point]:
-    """Give places in two staggered rows."""
+    """Yield places in two staggered rows."""
     for row, share in enumerate((0.3, 0.7)):
         x = begin + row * step / 2
         while x < width - 0.8:

@@ -97,7 +97,7 @@ def draw_joins(scene: Scene) -> str:
 
 
 def taken_by_joins(scene: Scene) -> list[Patch]:
-    """Give the patches that the joints cover."""
+    """Return the patches that the joints cover."""
     return [
         patch_of(join.at[0] - DOT, join.at[1] - DOT, 2 * DOT, 2 * DOT, 0.15)
         for join in find_joins(scene)

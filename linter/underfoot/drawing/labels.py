@@ -71,7 +71,7 @@ class Placed(Struct, frozen=True, kw_only=True):
 
 
 def size_of(lines: Sequence[str], *, bold_first: bool) -> tuple[float, float]:
-    """Give the width and height that lines of small lettering take with their padding."""
+    """Return the width and height that lines of small lettering take with their padding."""
     first = widest(lines[:1], SMALL, bold=bold_first)
     width = max(first, widest(lines[1:], SMALL))
     return width + 2 * PADDING, len(lines) * SMALL * LEADING + PADDING

@@ -117,5 +117,5 @@ def shorten(text: str, width: float, size: float, *, bold: bool = False) -> str:
 
 
 def widest(lines: Sequence[str], size: float, *, bold: bool = False) -> float:
-    """Give the width of the widest line."""
+    """Return the width of the widest line."""
     return max((width_of(line, size, bold=bold) for line in lines), default=0.0)

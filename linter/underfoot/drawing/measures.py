@@ -128,7 +128,7 @@ def _is_on_wall(scene: Scene, way: Measure, shift: float) -> bool:
 def _tries(
     scene: Scene, wanted: Wanted, way: Measure, shift: float
 ) -> Iterator[tuple[float, DrawnMeasure]]:
-    """Give the places of a figure on its line, else on the line drawn on past one of its ends."""
+    """Yield the places of a figure on its line, else on the line drawn on past one of its ends."""
     first, foot = scene.view.places((way.start, way.end))
     long = math.dist(first, foot)
     dx, dy = (foot[0] - first[0]) / long, (foot[1] - first[1]) / long
@@ -208,7 +208,7 @@ def _lies_along(one: Patch, other: Patch) -> bool:
 
 
 def measure_lines(placed: Sequence[DrawnMeasure]) -> list[tuple[Point, Point]]:
-    """Give every line of the dimensions."""
+    """Return every line of the dimensions."""
     return [stroke for each in placed for stroke in _strokes(each)]
 
 

@@ -56,7 +56,7 @@ def is_free(taken: Taken, patch: Patch) -> bool:
 
 
 def near(taken: Taken, patch: Patch) -> list[Patch]:
-    """Give what is taken in the squares that a patch touches."""
+    """Return what is taken in the squares that a patch touches."""
     found = {
         id(other): other
         for square in _squares(_bounds(patch))
@@ -112,13 +112,13 @@ def _cross(one: Patch, other: Patch) -> bool:
 
 
 def patch_of(left: float, top: float, width: float, height: float, gap: float = 0.0) -> Patch:
-    """Give an upright rectangle as a patch, grown by `gap`."""
+    """Return an upright rectangle as a patch, grown by `gap`."""
     x1, y1, x2, y2 = left - gap, top - gap, left + width + gap, top + height + gap
     return ((x1, y1), (x2, y1), (x2, y2), (x1, y2))
 
 
 def turned_patch(middle: Point, width: float, height: float, turn_deg: float) -> Patch:
-    """Give a rectangle about its middle, turned clockwise on the paper."""
+    """Return a rectangle about its middle, turned clockwise on the paper."""
     angle = math.radians(turn_deg)
     cosine, sine = round(math.cos(angle), 12), round(math.sin(angle), 12)
     x, y = middle

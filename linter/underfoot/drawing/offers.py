@@ -20,7 +20,7 @@ _RING = 2.6
 
 
 def offers_of(scene: Scene, findings: Sequence[ReportedFinding]) -> list[tuple[list[int], Any]]:
-    """Give what findings of a room offer, with their numbers; what is waived asks for nothing."""
+    """Return what findings of a room offer, with their numbers; what is waived asks for nothing."""
     offers: list[tuple[list[int], Any]] = []
     for finding in findings:
         if finding.offer is None or finding.room != scene.facts.id or finding.waiver is not None:
@@ -65,7 +65,7 @@ def _draw_place(at: Point) -> str:
 
 
 def taken_by_offers(scene: Scene, findings: Sequence[ReportedFinding]) -> Iterator[Patch]:
-    """Give what the rings of places cover."""
+    """Yield what the rings of places cover."""
     for _, shape in offers_of(scene, findings):
         if shape.geom_type == "Point":
             x, y = scene.view.place((shape.x, shape.y))
@@ -115,7 +115,7 @@ def draw_cold(scene: Scene, shape: Any, ink: str) -> str:
 
 
 def explain_offers(scene: Scene, findings: Sequence[ReportedFinding]) -> Iterator[tuple[str, str]]:
-    """Give the signs of the legend with their words, of what is there."""
+    """Yield the signs of the legend with their words, of what is there."""
     kinds = {shape.geom_type == "Point" for _, shape in offers_of(scene, findings)}
     if False in kinds:
         yield box(0.5, -1.4, 7, 2.8, **_look()), "offered by a finding, not planned"
@@ -124,6 +124,6 @@ def explain_offers(scene: Scene, findings: Sequence[ReportedFinding]) -> Iterato
 
 
 def explain_cold(scene: Scene) -> str:
-    """Give the sign of floor that a finding calls cold."""
+    """Return the sign of floor that a finding calls cold."""
     fill = f"url(#{scene.prefix}cold)"
     return box(0.5, -1.4, 7, 2.8, fill=fill, stroke=pens.INK, stroke_width=pens.FINE)

@@ -107,7 +107,7 @@ def _draw_opening(scene: Scene, opening: Opening) -> list[str]:
 
 
 def opening_lines(scene: Scene) -> list[list[Point]]:
-    """Give the leaves and their arcs, that lettering keeps off."""
+    """Return the leaves and their arcs, that lettering keeps off."""
     return [
         scene.view.places(way)
         for leaf in _leaves_of(scene)
@@ -116,7 +116,7 @@ def opening_lines(scene: Scene) -> list[list[Point]]:
 
 
 def opening_leaves(scene: Scene) -> list[list[Point]]:
-    """Give the leaves alone, as they stand open."""
+    """Return the leaves alone, as they stand open."""
     return [scene.view.places((leaf.hinge, leaf.edge)) for leaf in _leaves_of(scene)]
 
 

@@ -39,7 +39,7 @@ def _wall_rings(scene: Scene) -> list[list[Point]]:
 
 
 def wall_lines(scene: Scene) -> list[list[Point]]:
-    """Give the edges of the walls, that lettering keeps off."""
+    """Return the edges of the walls, that lettering keeps off."""
     return [[*ring, ring[0]] for ring in _wall_rings(scene)]
 
 
@@ -65,7 +65,7 @@ def draw_clearance(scene: Scene) -> str:
 
 
 def rings_of(scene: Scene, shape: Any) -> list[list[Point]]:
-    """Give all rings of an area on paper, in a fixed order."""
+    """Return all rings of an area on paper, in a fixed order."""
     parts = [part for part in getattr(shape, "geoms", [shape]) if part.geom_type == "Polygon"]
     return [
         scene.view.places(ring.coords[:-1])
@@ -76,7 +76,7 @@ def rings_of(scene: Scene, shape: Any) -> list[list[Point]]:
 
 
 def taken_by_origin(scene: Scene) -> list[Patch]:
-    """Give the patch that the mark of the origin covers."""
+    """Return the patch that the mark of the origin covers."""
     x, y = scene.view.place((0.0, 0.0))
     return [patch_of(x - 4.2, y + 1.8, 2.6, 3.0)]
 

@@ -33,7 +33,7 @@ _TILE = 3.2
 
 
 def pen(ink: str | None, width: float) -> Look:
-    """Give a pen of that colour and width, as elements take it."""
+    """Return a pen of that colour and width, as elements take it."""
     return {"stroke": ink, "stroke_width": width}
 
 
@@ -66,7 +66,7 @@ LOOKS = len(CIRCUIT_COLOURS) * HATCHES
 
 
 def circuit_colours(place: int | None) -> tuple[str, str]:
-    """Give line and ground colour of the circuit at a place in the plan; None is no circuit."""
+    """Return line and ground colour of the circuit at a place in the plan; None is no circuit."""
     return NO_CIRCUIT if place is None else CIRCUIT_COLOURS[place % len(CIRCUIT_COLOURS)]
 
 

@@ -33,7 +33,7 @@ class Scene(Struct, frozen=True, kw_only=True):
     bath_zones: ZoneReach | None = None
 
     def circuit_place(self, circuit: str | None) -> int | None:
-        """Give a circuit's place in the plan; None for none, or an unknown one."""
+        """Return a circuit's place in the plan; None for none, or an unknown one."""
         return self.circuit_places.get(circuit) if circuit is not None else None
 
 

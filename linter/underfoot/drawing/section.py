@@ -114,7 +114,7 @@ def _first_of_subfloor(layers: list[Layer]) -> int:
 
 
 def rest_covering(room: Room) -> Covering:
-    """Give the covering of the most of the room: the one that is not bound to a part of it."""
+    """Return the covering of the most of the room: the one that is not bound to a part of it."""
     return next(
         (area.covering for area in room.coverings if area.over is None),
         room.coverings[0].covering,

@@ -168,7 +168,7 @@ def _diagonals(facts: RoomFacts, tape: Tape) -> Iterator[Wanted]:
 
 
 def _line_of(way: Measure) -> tuple[float, ...]:
-    """Give what is the same where the same way is measured off the same wall, or the same place."""
+    """Return what is equal where the same way is measured off the same wall or the same place."""
     (x, y), (u, v) = way.start, way.end
     if not way.may_shift:
         return tuple(round(each, 1) for each in (x, y, u, v))

@@ -34,12 +34,12 @@ class _Frame(Struct, frozen=True, kw_only=True):
     along: int = 1
 
     def at(self, spot: Sequence[float]) -> Point:
-        """Give a place of the room."""
+        """Return a place of the room."""
         (ax, ay), (bx, by) = self.axes
         return (spot[0] * ax + spot[1] * bx, spot[0] * ay + spot[1] * by)
 
     def edge(self, axis: int, stop: float, low: float, high: float) -> tuple[Point, Point]:
-        """Give a line square to an axis, at a stop on it."""
+        """Return a line square to an axis, at a stop on it."""
         if axis == 0:
             return (self.at((stop, low)), self.at((stop, high)))
         return (self.at((low, stop)), self.at((high, stop)))

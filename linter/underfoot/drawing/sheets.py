@@ -144,7 +144,7 @@ class View(Struct, frozen=True, kw_only=True):
         return [self.place(at) for at in line]
 
     def on_paper(self, length: float) -> float:
-        """Give how long a length of the room is on the paper."""
+        """Return how long a length of the room is on the paper."""
         return length / self.scale
 
 

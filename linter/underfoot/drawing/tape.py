@@ -93,7 +93,7 @@ class Tape:
         return max(shares, key=lambda angle: (round(shares[angle], 3), angle == 0.0, -angle))
 
     def axes(self) -> tuple[Point, Point]:
-        """Give the two ways that the walls run."""
+        """Return the two ways that the walls run."""
         return axes_at(self.angle)
 
     def wall_beside(self, at: Point) -> tuple[Point, Point] | None:
@@ -230,7 +230,7 @@ def set_out(
 
 
 def _axes_beside(tape: Tape, wall: tuple[Point, Point] | None) -> tuple[Point, Point]:
-    """Give the ways in which a place beside a wall is measured: off that wall and along it."""
+    """Return the ways in which a place beside a wall is measured: off that wall and along it."""
     if wall is None:
         return tape.axes()
     (x, y), (u, v) = wall
@@ -240,7 +240,7 @@ def _axes_beside(tape: Tape, wall: tuple[Point, Point] | None) -> tuple[Point, P
 
 
 def _level_with(at: Point, after: Point | None, axis: Point) -> list[Point]:
-    """Give places further on where the line goes on at the same distance."""
+    """Return places further on where the line goes on at the same distance."""
     if after is None or abs(along_axis(at, axis) - along_axis(after, axis)) > NEAR:
         return []
     return [

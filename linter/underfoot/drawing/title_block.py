@@ -156,7 +156,7 @@ _COLUMN = (
 
 
 def title_height(layout: Layout) -> float:
-    """Give how tall the rows of a sheet's title block are together."""
+    """Return how tall the rows of a sheet's title block are together."""
     return sum(height for height, _ in (_COLUMN if layout.in_column else _FOOT))
 
 
@@ -177,7 +177,7 @@ def find_cut(rows: Sequence[Row]) -> list[str]:
 
 
 def _fit(cell: Cell, height: float) -> tuple[list[str], float, bool]:
-    """Give a field's lines, their size, and whether something of it is missing."""
+    """Return a field's lines, their size, and whether something of it is missing."""
     text, room = clean(cell.text), cell.width - 2.4
     if cell.large and width_of(text, MEDIUM, bold=True) <= room:
         return [text], MEDIUM, False

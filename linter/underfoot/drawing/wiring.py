@@ -188,7 +188,7 @@ def draw_sensor(scene: Scene) -> str:
 
 
 def taken_by_sensor(scene: Scene) -> list[Patch]:
-    """Give the patch that the sensor covers."""
+    """Return the patch that the sensor covers."""
     if scene.facts.drawn.sensor is None:
         return []
     x, y = scene.view.place(scene.facts.drawn.sensor.at)

@@ -47,7 +47,7 @@ _SHARES = (0.1, 0.35, 0.6, 0.85, 0.2, 0.45, 0.7, 0.95, 0.3, 0.55, 0.8, 0.05, 0.4
 
 
 def colour_at(share: float) -> tuple[int, int, int]:
-    """Give the sRGB colour at a share, 0 to 1, of the scale."""
+    """Return the sRGB colour at a share, 0 to 1, of the scale."""
     lab = [cold + (warm - cold) * share for cold, warm in zip(_COLD, _WARM, strict=True)]
     rgb = _srgb(np.array([lab]))[0]
     return (int(rgb[0]), int(rgb[1]), int(rgb[2]))
@@ -166,7 +166,7 @@ def _halves(text: str) -> tuple[str, str]:
 
 
 def _steps(picture: HeatPicture, limit: tuple[float, str] | None) -> tuple[float, float, float]:
-    """Give the ends of the scale and its steps; a limit that is no farther off is on it."""
+    """Return the ends of the scale and its steps; a limit that is no farther off is on it."""
     low = float(np.nanmin(picture.surface_c))
     high = float(np.nanmax(picture.surface_c))
     if limit is not None and high < limit[0] < high + (high - low):

@@ -85,7 +85,7 @@ def picture_heat(
 def _stacks(
     facts: RoomFacts, assumed: Assumptions, grid: Grid
 ) -> tuple[list[FloorStack], np.ndarray] | CannotTell:
-    """Give the floors met, and which of them each cell has."""
+    """Return the floors met, and which of them each cell has."""
     film = facts.elements[0].film
     x, y = grid.centres
     covering = np.full(x.shape, -1)

@@ -24,7 +24,7 @@ class Demand(Struct, frozen=True, kw_only=True):
 
 
 def ask_demand(room: RoomFacts, settings: Settings) -> float | str:
-    """Give what a laid room loses and no other heater gives, W; in words why it is not known.
+    """Return what a laid room loses and no other heater gives, W; in words why it is not known.
 
     What the floor gives must be known, too: without that no rule would miss any of it.
     """

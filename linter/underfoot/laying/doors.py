@@ -66,7 +66,7 @@ def find_doors(room: RoomFacts, settings: Settings) -> Doors:
 
 
 def clear_joint(strip: Laid, frame: Frame, cuts: Cuts, doors: Doors) -> Laid | None:
-    """Give a strip as it is, or cut back where its joint would lie in a doorway."""
+    """Return a strip as it is, or cut back where its joint would lie in a doorway."""
     tried = strip
     while tried.length >= cuts.shortest - 1e-6:
         if not doors.has_joint(lay_piece("", 0, tried, frame, cuts.width, 0.0).point):

@@ -28,12 +28,12 @@ class Frame(Struct, frozen=True, kw_only=True):
     side: Point
 
     def seen(self, shape: Any) -> Any:
-        """Give a shape of the room as it is seen here."""
+        """Return a shape of the room as it is seen here."""
         axes = np.array((self.side, self.run)).T
         return shapely.transform(shape, lambda points: points @ axes)
 
     def look(self, point: Point) -> Point:
-        """Give a point of the room as it is seen here."""
+        """Return a point of the room as it is seen here."""
         x, y = point
         return (
             x * self.side[0] + y * self.side[1],
@@ -41,7 +41,7 @@ class Frame(Struct, frozen=True, kw_only=True):
         )
 
     def place(self, u: float, v: float) -> Point:
-        """Give the point of the room at a place that is seen here."""
+        """Return the point of the room at a place that is seen here."""
         return (
             u * self.side[0] + v * self.run[0],
             u * self.side[1] + v * self.run[1],
@@ -55,7 +55,7 @@ def write_mm(value: float) -> float | int:
 
 
 def make_frame(along: str) -> Frame:
-    """Give the frame of a direction that is written as in a plan."""
+    """Return the frame of a direction that is written as in a plan."""
     if along == "y":
         return Frame(along=along, run=(0.0, 1.0), side=(1.0, 0.0))
     if along == "x":

@@ -29,7 +29,7 @@ class Cuts(Struct, frozen=True, kw_only=True):
     longest: float
 
     def longest_in(self, space: float) -> float:
-        """Give the longest strip on a cut line that a space takes; 0 where none does."""
+        """Return the longest strip on a cut line that a space takes; 0 where none does."""
         length = math.floor((min(space, self.longest) + _SAME) / self.step) * self.step
         return length if length >= self.shortest - _SAME else 0.0
 

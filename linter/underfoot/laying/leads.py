@@ -40,11 +40,11 @@ class LeadRing(Struct, frozen=True, kw_only=True):
     places: tuple[float, ...]
 
     def place(self, point: Point) -> float:
-        """Give how far along it a point is passed."""
+        """Return how far along it a point is passed."""
         return float(self.ring.project(shapely.Point(point)))
 
     def point(self, at: float) -> Point:
-        """Give the point so far along it."""
+        """Return the point so far along it."""
         at %= self.length
         last = bisect_right(self.places, at) - 1
         (ax, ay), (bx, by) = self.corners[last], self.corners[(last + 1) % len(self.corners)]
@@ -145,7 +145,7 @@ def _find_way(
 
 
 def _keep_off(fixture: Fixture, off: float) -> float | None:
-    """Give how much wider than drawn a fixture bars a lead's way; None where it does not."""
+    """Return how much wider than drawn a fixture bars a lead's way; None where it does not."""
     least = fixture.clearance or 0.0
     if fixture.kind == "heat source":
         least = max(least, _FROM_HEAT)
@@ -212,7 +212,7 @@ def route_lead(box: Point, ends: Sequence[End], way: LeadRing, sign: int) -> Rou
 
 
 def _back(last: End, end: End, way: LeadRing, sign: int) -> float:
-    """Give how much farther along the way a lead comes back to it from a strip's end."""
+    """Return how much farther along the way a lead comes back to it from a strip's end."""
     off = math.dist(last.point, last.drop)
     ahead = (sign * (end.at - last.at)) % way.length
     return min(max(_LEAST_BACK, _SLANT * off), _MOST_BACK, ahead / 2)

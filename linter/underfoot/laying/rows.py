@@ -78,7 +78,7 @@ def _make_row(row: list[tuple[float, Space]], *, at_end: bool) -> LaidRow:
     """Begin strips on the line that most can begin on, the others as near to it as they can."""
 
     def reach(space: Space) -> tuple[float, float]:
-        """Give where its strip may begin (or, joined at the end, where it may end)."""
+        """Return where its strip may begin (or, joined at the end, where it may end)."""
         if at_end:
             return space.low + space.length, space.high
         return space.low, space.high - space.length

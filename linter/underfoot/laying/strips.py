@@ -59,12 +59,12 @@ class LaidStrip(Struct, frozen=True, kw_only=True):
         return {0.0: "x", 180.0: "x", 90.0: "y"}.get(degrees, f"{degrees:g} deg")
 
     def place(self, along: float, across: float) -> Point:
-        """Give a point of it: so far from its start, and such a share of its width across."""
+        """Return a point of it: so far from its start, and such a share of its width across."""
         (x, y), off = self.run, (across - 0.5) * self.width
         return self.start[0] + along * x + off * y, self.start[1] + along * y - off * x
 
     def beyond(self, distance: float) -> Point:
-        """Give the point so far straight on beyond its joined end."""
+        """Return the point so far straight on beyond its joined end."""
         off = distance if self.at_end else -distance
         return self.point[0] + off * self.run[0], self.point[1] + off * self.run[1]
 
@@ -126,7 +126,7 @@ def list_drawn(room: RoomFacts) -> tuple[LaidStrip, ...]:
 
 
 def _number(element: Element) -> int:
-    """Give a strip's place in its row, after which it is named; 0 of one that is in none."""
+    """Return a strip's place in its row, after which it is named; 0 of one that is in none."""
     return 0 if element.row is None else int(element.id.removeprefix(element.row))
 
 
@@ -136,7 +136,7 @@ def unite(pieces: Sequence[LaidStrip]) -> Any:
 
 
 def name_rows(pieces: Sequence[LaidStrip]) -> Mapping[tuple[str, ...], str]:
-    """Give the rows by the ids of their strips, in order."""
+    """Return the rows by the ids of their strips, in order."""
     rows: dict[str, list[str]] = {}
     for each in pieces:
         if each.row != each.id:

@@ -153,7 +153,7 @@ def _mend_on_the_way(
 
 
 def _count_anew(laying: Laying | None, after: State, room: str) -> Laying | None:
-    """Give a laying with what it heats once mends have cut strips, or left some out."""
+    """Return a laying with what it heats once mends have cut strips, or left some out."""
     if laying is None:
         return None
     strips = after.outcome.facts.rooms[room].elements

@@ -12,7 +12,7 @@ _PLACE, _WAY = "at", "route"
 
 
 def in_whole_mm(edits: Iterable[Edit], but: frozenset[str] = frozenset()) -> tuple[Edit, ...]:
-    """Give edits with their places in whole mm; those of the parts `but` these."""
+    """Return edits with their places in whole mm; those of the parts `but` these."""
     return tuple(
         edit
         if but.intersection(map(str, edit.path))

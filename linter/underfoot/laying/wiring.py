@@ -183,7 +183,7 @@ def _cross(groups: Sequence[Group], drawn: Sequence[Any]) -> float:
 def choose_drafts(
     drafts: Sequence[Draft], room: RoomFacts, doors: Doors
 ) -> Iterator[tuple[Draft, Point]]:
-    """Give the drafts, the best first, whose leads lie clear, with a place for the sensor."""
+    """Yield the drafts, the best first, whose leads lie clear, with a place for the sensor."""
     known: dict[tuple[str, tuple[LaidRow, ...]], tuple[Any, np.ndarray]] = {}
     drawn = [laid.line for laid in room.leads if laid.line is not None]
     inside = room.outline.buffer(0.5)
@@ -219,7 +219,7 @@ def _list_sensors(pieces: Sequence[LaidStrip], warm: Any, room: RoomFacts) -> np
 
 
 def amps_of_mm(facts: Facts, film: Film) -> float:
-    """Give the current of one millimetre of strip at the supply's voltage."""
+    """Return the current of one millimetre of strip at the supply's voltage."""
     volts = facts.plan.supply.voltage_v
     return film.rated_w_m / 1000 * (volts / film.voltage_v) ** 2 / volts
 

@@ -202,7 +202,7 @@ def _say_less(
 
 
 def switched_by(plan: Plan, room: str) -> str:
-    """Give the room whose thermostat switches a room's film: its own, or the one that reads it."""
+    """Return the room whose thermostat switches a room's film: its own, or the one reading it."""
     if plan.rooms[room].thermostat is None:
         for other in plan.rooms.values():
             if other.thermostat is not None and room in (other.thermostat.reads or ()):
@@ -211,7 +211,7 @@ def switched_by(plan: Plan, room: str) -> str:
 
 
 def _shared_with(facts: Facts, room: str) -> str | None:
-    """Give the circuit behind whose protection a room's film goes that another's contact switches.
+    """Return the circuit that protects a room's film which another room's contact switches.
 
     One contact switches one protection; a contactor has a pole for each.
     """

@@ -78,7 +78,7 @@ def hide_names(text: str, key: Mapping[str, str]) -> str:
 
 
 def hide_attempt(attempt: Attempt, key: Mapping[str, str], also: Sequence[str] = ()) -> Attempt:
-    """Give an attempt under its number, with its name taken out of whatever is said of it.
+    """Return an attempt under its number, with its name taken out of whatever is said of it.
 
     `also` are other names of the same person.
     """

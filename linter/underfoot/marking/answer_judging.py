@@ -63,7 +63,7 @@ class AnswerMarks(Struct, frozen=True, kw_only=True):
         return sum(one.verdict in verdicts for one in self.judged)
 
     def state_of(self, fault: KeyFault) -> Judged | None:
-        """Give the answer that earned most for a fault; None where none met it."""
+        """Return the answer that earned most for a fault; None where none met it."""
         met = [one for one in self.judged if one.fault == fault]
         return max(met, key=lambda one: one.worth, default=None)
 
@@ -140,7 +140,7 @@ class _Judging:
                 self._verdicts[at] = Judged(answer=answer, verdict=verdict, worth=NOTHING)
 
     def finish(self) -> tuple[Judged, ...]:
-        """Give the answers in order; what fits nothing is a wrong accusation."""
+        """Return the answers in order; what fits nothing is a wrong accusation."""
         return tuple(
             self._verdicts.get(at) or Judged(answer=answer, verdict=WRONG, worth=-self._key.wrong)
             for at, answer in enumerate(self._answers)
@@ -148,7 +148,7 @@ class _Judging:
 
 
 def _plain(name: str) -> str:
-    """Give a name without what is only a way of spelling: `a 2` is `A2`."""
+    """Return a name without what is only a way of spelling: `a 2` is `A2`."""
     return re.sub(r"[\W_]+", "", name).casefold() or name
 
 
@@ -241,7 +241,7 @@ def _ask(answer: Named, fault: KeyFault) -> str:
 
 
 def as_data(marked: AnswerMarks, key: AnswerKey) -> dict[str, Any]:
-    """Give a marked list as plain data."""
+    """Return a marked list as plain data."""
     return {
         "name": marked.name,
         "attempt": None if marked.is_absent else marked.attempt,

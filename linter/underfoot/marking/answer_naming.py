@@ -55,7 +55,7 @@ def number_by_lot(
 
 
 def choose_counted(marked: Sequence[AnswerMarks], attempt: str) -> tuple[AnswerMarks, ...]:
-    """Give one list an apprentice, by name: of several the last, or the best."""
+    """Return one list an apprentice, by name: of several the last, or the best."""
     by_name: dict[str, list[AnswerMarks]] = {}
     for one in sorted(marked, key=lambda each: (each.name, each.attempt)):
         by_name.setdefault(one.name, []).append(one)
@@ -82,7 +82,7 @@ def _nothing(name: str, key: AnswerKey) -> AnswerMarks:
 
 
 def _hide(marked: AnswerMarks, names: Sequence[str], number: str) -> AnswerMarks:
-    """Give a list under its number, with the names taken out of whatever is said in it."""
+    """Return a list under its number, with the names taken out of whatever is said in it."""
     own = {name: number for name in names if name}
 
     def hide(text: str) -> str:

@@ -137,7 +137,7 @@ def write_answers_class(
 
 
 def _cell(met: Judged | None) -> tuple[str, str]:
-    """Give the sign of a fault in the class's table, and its class."""
+    """Return the sign of a fault in the class's table, and its class."""
     if met is None:
         return "–", "low"
     return ("✓", "") if met.verdict == FOUND else ("½", "part")

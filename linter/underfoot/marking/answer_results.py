@@ -62,7 +62,7 @@ def list_accused(marked: Sequence[AnswerMarks]) -> tuple[tuple[str, str, tuple[s
 def spread(
     marked: Sequence[AnswerMarks], key: AnswerKey
 ) -> tuple[tuple[int, tuple[str, ...]], ...]:
-    """Give who found each number of faults, from none to all."""
+    """Return who found each number of faults, from none to all."""
     names: dict[int, list[str]] = {}
     for one in marked:
         if one.is_read:
@@ -77,7 +77,7 @@ def say_fault(number: int, fault: KeyFault) -> str:
 
 
 def table_of(marked: Sequence[AnswerMarks], key: AnswerKey) -> list[list[Cell]]:
-    """Give the answers as rows of cells, the head first; unread ones have no mark."""
+    """Return the answers as rows of cells, the head first; unread ones have no mark."""
     head: list[Cell] = ["apprentice", "attempt", "attempts", "mark", f"% of {as_number(key.marks)}"]
     head += [f"found, of {len(key.faults)}", "found in part", "wrong accusations", "outcome"]
     head += [safe_text(say_fault(number, one)) for number, one in enumerate(key.faults, 1)]

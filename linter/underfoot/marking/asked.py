@@ -49,7 +49,7 @@ class Met(Struct, frozen=True, kw_only=True):
 
 
 def award_asked(topic: str, goal: Goal, met: Met, seen: Seen, round_to: Fraction) -> Row:
-    """Give the marks of one goal: all or nothing, or in proportion to the right steps."""
+    """Return the marks of one goal: all or nothing, or in proportion to the right steps."""
     if goal.what == "method statement" and goal.least is None:
         return _award_method(topic, goal, seen, round_to)
     earned = goal.marks if met.is_met else NOTHING
@@ -270,7 +270,7 @@ def measure(what: str, seen: Seen, rooms: Rooms) -> float:
 
 
 def _right_steps(seen: Seen) -> set[str]:
-    """Give the steps that are stated, and that no finding says are stated wrongly."""
+    """Return the steps that are stated, and that no finding says are stated wrongly."""
     statement = seen.facts.plan.method_statement
     wrong = {
         item for one in seen.report.findings if one.rule in seen.step_rules for item in one.items

@@ -59,7 +59,7 @@ class Row(Struct, frozen=True, kw_only=True):
 
 
 def award_rule(topic: str, row: RuleRow, shown: Shown, round_to: Fraction) -> Row:
-    """Give the marks of one rule.
+    """Return the marks of one rule.
 
     In proportion to what is right of what the rule looked at; all or nothing: only where all of it
     is right. Where it looked at nothing, and where it could not judge, nothing is earned.

@@ -215,7 +215,7 @@ def _is_same_hinge(one: Any, given: Any) -> bool:
 def _sort_entries(
     found: Mapping[str, Any], given: Mapping[str, Any], same: Any
 ) -> tuple[list[str], list[str], list[str]]:
-    """Give what is left out, changed and added, a new name alone being none of these."""
+    """Return what is left out, changed and added, a new name alone being none of these."""
     left = dict(found)
     gone = []
     for name, thing in given.items():
@@ -295,7 +295,7 @@ def _restore_placed(
 
 
 def _bare_room(model: Room, name: str) -> Room:
-    """Give a room of the brief that the plan does not have: with nothing laid in it."""
+    """Return a room of the brief that the plan does not have: with nothing laid in it."""
     return replace(model, id=name, elements=(), rows=(), leads=(), sensor=None)
 
 

@@ -86,7 +86,7 @@ def _in_one_unit(film: Film) -> Film:
 
 
 def clean_ring(corners: Iterable[Spot]) -> list[Spot]:
-    """Give an outline without corners that are none: met twice, or on a straight wall."""
+    """Return an outline without corners that are none: met twice, or on a straight wall."""
     found: list[Spot] = []
     for spot in corners:
         if not found or math.dist(spot, found[-1]) > SAME_PLACE:

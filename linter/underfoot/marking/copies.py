@@ -95,7 +95,7 @@ def _find_same(
 
 
 def _list_linked(found: Sequence[Likeness]) -> dict[str, str]:
-    """Give the first of those that are the same, by the name of each."""
+    """Return the first of those that are the same, by the name of each."""
     linked: dict[str, str] = {}
     for pair in found:
         first = linked.get(pair.one, pair.one)
@@ -241,7 +241,7 @@ def _own(number: int, room: RoomTraits, usual: Usual) -> RoomTraits:
 
 
 def _match_room(mine: RoomTraits, yours: RoomTraits) -> tuple[tuple[int, int], str]:
-    """Give how many strips and places coincide at best, and how one room is laid on the other."""
+    """Return how many strips and places coincide at best, and how one room is laid on the other."""
     best, how = (0, 0), "as drawn"
     for name, turn in TURNS.items():
         turned = mine.turned(turn)
@@ -255,7 +255,7 @@ def _match_room(mine: RoomTraits, yours: RoomTraits) -> tuple[tuple[int, int], s
 
 
 def _shifts(mine: RoomTraits, yours: RoomTraits) -> Iterator[Spot]:
-    """Give no shift, and those that bring most strips onto strips of their size."""
+    """Yield no shift, and those that bring most strips onto strips of their size."""
     yield 0.0, 0.0
     votes: Counter[tuple[int, int]] = Counter()
     for _, spot, half in mine.rects[:80]:

@@ -115,7 +115,7 @@ class _Trial(Struct, frozen=True, kw_only=True):
 
 
 def _fingerprint(data: Data) -> str:
-    """Give a plan's content in one word, so that a seed damages each plan in ways of its own."""
+    """Return a plan's content in one word, so that a seed damages each plan in ways of its own."""
     return hashlib.sha256(json.dumps(data, sort_keys=True).encode()).hexdigest()
 
 
@@ -198,7 +198,7 @@ def _without_notes(value: Any) -> Any:
 
 
 def lay_in_catalogue(data: Data, catalogue: Data | None) -> Data:
-    """Give the plan with its catalogue's entries written out; the plan's own win."""
+    """Return the plan with its catalogue's entries written out; the plan's own win."""
     laid = {key: value for key, value in data.items() if key != "catalogue"}
     if catalogue is None:
         return laid

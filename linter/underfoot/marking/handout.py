@@ -126,7 +126,7 @@ def _supply(exercise: Exercise) -> Iterator[str]:
 
 
 def _known(right: Data, data: Data, key: str) -> Data:
-    """Give what is known of a thing: as the plan has it, and as it is where the plan is silent."""
+    """Return what is known of a thing: what the plan says, and what holds where it is silent."""
     return {**(right.get(key) or {}), **(data.get(key) or {})}
 
 

@@ -59,18 +59,18 @@ class Style:
         }
 
     def of_places(self, room: str, kind: str | None) -> int:
-        """Give the step of a room's places of a kind, in mm."""
+        """Return the step of a room's places of a kind, in mm."""
         return self._places.get((room, kind), self._places.get((room, None), 10))
 
     def of_key(self, key: str, unit: str | None) -> int:
-        """Give the step of a key's figures; 1 where they have none."""
+        """Return the step of a key's figures; 1 where they have none."""
         figures = self._figures.get((key, unit), [])
         if unit in MADE or min(figures, default=0.0) < _STEPS_FROM:
             return 1
         return _common_step(figures)
 
     def decimals(self, key: str, unit: str | None) -> int | None:
-        """Give with how many decimals a key's figures in a unit are written; None for never."""
+        """Return with how many decimals a key's figures in a unit are written; None for never."""
         found = [one.decimals for one in self._forms.get(key, ()) if one.unit == unit]
         return max(found) if found else None
 
@@ -98,7 +98,7 @@ class Style:
 
 
 def _routes(room: Data, kind: str) -> Iterator[list[Any]]:
-    """Give the routes of a room's leads, or of its sensor's cable."""
+    """Yield the routes of a room's leads, or of its sensor's cable."""
     told = room.get(kind) or {}
     for thing in told.values() if kind == "leads" else (told,):
         if thing.get("route"):
@@ -106,12 +106,12 @@ def _routes(room: Data, kind: str) -> Iterator[list[Any]]:
 
 
 def form_of_stop(word: Any) -> str | None:
-    """Give the form of a stop of a route: a row's name, a strip's, a strip's end."""
+    """Return the form of a stop of a route: a row's name, a strip's, a strip's end."""
     return re.sub("[A-Z]+", "A", re.sub(r"\d+", "9", word)) if isinstance(word, str) else None
 
 
 def _common_step(figures: Sequence[float], few: float = 0.0) -> int:
-    """Give the step in which figures go, but for as many as `few` of them (a share)."""
+    """Return the step in which figures go, but for as many as `few` of them (a share)."""
     for step in (10, 5):
         off = sum(abs(each / step - round(each / step)) >= 1e-9 for each in figures)
         if off <= few * len(figures):
@@ -120,7 +120,7 @@ def _common_step(figures: Sequence[float], few: float = 0.0) -> int:
 
 
 def list_places(told: Any) -> Iterator[float]:
-    """Give the numbers of all lists in a thing."""
+    """Yield the numbers of all lists in a thing."""
     if isinstance(told, dict):
         for value in told.values():
             yield from list_places(value)

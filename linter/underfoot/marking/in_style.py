@@ -34,7 +34,7 @@ _AT_MOST_TIMES, _LONGEST_M = 2.5, 45.0
 
 
 def write_in_style(right: Data, before: Data, damaged: Data, rng: random.Random) -> Data | None:
-    """Give `damaged` as the plan `right` would have written it; None where that cannot be.
+    """Return `damaged` as the plan `right` would have written it; None where that cannot be.
 
     `before` is the plan as it was before this damage, which may bear other damages.
     """

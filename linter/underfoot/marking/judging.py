@@ -95,7 +95,7 @@ def judge_attempt(handed: Handed, desk: Desk) -> Attempt:
 
 
 def refuse(handed: Handed, scheme: Scheme, problems: list[Problem], digest: str = "") -> Attempt:
-    """Give what an attempt that cannot be read is worth, with its problems."""
+    """Return what an attempt that cannot be read is worth, with its problems."""
     rows = tuple(
         Row(
             topic=topic.name,

@@ -11,7 +11,7 @@ from underfoot.plan import Element
 
 @lru_cache(maxsize=64)
 def list_laid(room: RoomFacts) -> tuple[tuple[Element, float], ...]:
-    """Give each strip with the share of it that lies in the room and on no strip before it."""
+    """Return each strip with the share of it that lies in the room and on no strip before it."""
     if not room.elements:
         return ()
     shares = [1.0] * len(room.elements)

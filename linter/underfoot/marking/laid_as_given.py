@@ -63,7 +63,7 @@ class Placed:
         return len(ours) == len(theirs) and all(theirs) and all(map(_cover_the_same, ours, theirs))
 
     def put_back(self) -> dict[str, Any]:
-        """Give the fields as the brief has them, in the plan's room."""
+        """Return the fields as the brief has them, in the plan's room."""
         brought = self._bring()
         return {field: getattr(brought, field) for field in self.fields}
 

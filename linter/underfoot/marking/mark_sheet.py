@@ -19,7 +19,7 @@ from underfoot.reporting.spreadsheet import Cell, safe_text, write_book, write_t
 
 
 def table_of(marks: ClassMarks) -> list[list[Cell]]:
-    """Give the mark sheet as rows of cells, its head first.
+    """Return the mark sheet as rows of cells, its head first.
 
     `final mark` and `grade` are what may be taken over elsewhere: a number or a grade stands there
     only where the outcome lets it count.
@@ -77,14 +77,14 @@ def _marker_cells(one: Marked, sheet: ApprenticeMarks) -> list[Cell]:
 
 
 def final_mark(sheet: ApprenticeMarks) -> Cell:
-    """Give the mark that may be recorded, or why there is none."""
+    """Return the mark that may be recorded, or why there is none."""
     if sheet.final_outcome in (PASSED, NOT_PASSED):
         return as_number(sheet.final)
     return failed_word(sheet)
 
 
 def grade_cell(sheet: ApprenticeMarks) -> Cell:
-    """Give the grade, a number where it is one, or why there is none."""
+    """Return the grade, a number where it is one, or why there is none."""
     if sheet.grade is None:
         return failed_word(sheet)
     is_number = sheet.grade.isascii() and sheet.grade.isdigit()

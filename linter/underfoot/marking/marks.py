@@ -29,6 +29,6 @@ def say_product(share: str, marks: Fraction, exact: Fraction, earned: Fraction) 
 
 
 def as_number(value: Fraction) -> int | float:
-    """Give marks as JSON and sheets hold them."""
+    """Return marks as JSON and sheets hold them."""
     number = round(float(value), 2)
     return int(number) if number == int(number) else number

@@ -42,7 +42,7 @@ class Swap(Struct, frozen=True, kw_only=True):
         return cls(materials=Materials(**merged), by_kind=by_kind)
 
     def in_room(self, room: Room) -> Room:
-        """Give the room made of the brief's materials."""
+        """Return the room made of the brief's materials."""
         films, boards = self.by_kind["films"], self.by_kind["boards"]
         sheets, coverings = self.by_kind["sheets"], self.by_kind["coverings"]
         elements = tuple(
@@ -74,7 +74,7 @@ class Swap(Struct, frozen=True, kw_only=True):
         )
 
     def as_called(self, model: Room) -> Room:
-        """Give a room of the brief on its board under the name that the plan has for it."""
+        """Return a room of the brief on its board under the name that the plan has for it."""
         laid = model.insulation
         if laid is None or laid.board is None or laid.board.id in self.materials.boards:
             return model
@@ -86,7 +86,7 @@ class Swap(Struct, frozen=True, kw_only=True):
 def _name_boards(
     ours: Materials, theirs: Materials, swaps: Mapping[str, Any]
 ) -> Mapping[str, tuple[str, ...]]:
-    """Give what the plan calls each board of the brief: the same board, or one taken for it."""
+    """Return what the plan calls each board of the brief: the same board, or one taken for it."""
     return {
         name: tuple(
             own

@@ -121,7 +121,7 @@ def _why_talk(scheme: Scheme, given: Sequence[tuple[Fraction, str]]) -> str | No
 
 
 def grade_of(scheme: Scheme, mark: Fraction, outcome: str, passed: str) -> str | None:
-    """Give the grade that a mark earns: None where the scheme has none, or nobody passed."""
+    """Return the grade that a mark earns: None where the scheme has none, or nobody passed."""
     if outcome != passed:
         return None
     return next((one.name for one in scheme.grades if mark >= one.least), None)

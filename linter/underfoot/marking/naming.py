@@ -30,7 +30,7 @@ _MATERIALS = ("films", "boards", "sheets", "coverings")
 
 
 def rename_added(before: Data, damaged: Data, rng: random.Random) -> Data | None:
-    """Give a plan whose new things have names of the plan's own sort; None where there is none.
+    """Return a plan whose new things have names of the plan's own sort; None where there is none.
 
     A material whose name says its size takes a name that says its new one.
     """
@@ -52,7 +52,7 @@ def rename_added(before: Data, damaged: Data, rng: random.Random) -> Data | None
 
 
 def _added(before: Data, damaged: Data) -> Iterator[tuple[str, Data, Data]]:
-    """Give each collection of named things, as it is and as it was."""
+    """Yield each collection of named things, as it is and as it was."""
     places = [(kind, damaged, before) for kind in ("circuits",)]
     for name, room in damaged["rooms"].items():
         was = before["rooms"].get(name) or {}
@@ -109,7 +109,7 @@ def _size(kind: str, told: Data) -> str:
 
 
 def _rename_material(kind: str, name: str, things: Data, known: Data) -> str | None:
-    """Give the name that fits a material as it is now; None where another has it."""
+    """Return the name that fits a material as it is now; None where another has it."""
     told, was = things[name], known[name]
     stem, _, number = name.rpartition("-")
     now, before = _size(kind, told).split()[0], _size(kind, was).split()[0]

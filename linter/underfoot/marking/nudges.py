@@ -72,7 +72,7 @@ class Spread:
         self._known: dict[tuple[Cell, float], float] = {}
 
     def figures_of(self, traits: Traits) -> dict[Cell, float]:
-        """Give the figures of one of the class's plans by cell."""
+        """Return the figures of one of the class's plans by cell."""
         return self._figures[id(traits)]
 
     def chance(self, cell: Cell, apart: float, value: float) -> float:
@@ -188,7 +188,7 @@ class _Count:
             self.chance *= chance
 
     def sum_up(self) -> Near:
-        """Give the count."""
+        """Return the count."""
         return Near(
             same=self.same,
             nudged=self.nudged,

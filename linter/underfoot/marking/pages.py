@@ -202,7 +202,7 @@ def _faults(
 
 
 def explain_rule(rule: AnyRule | None, otherwise: str) -> tuple[Markup, Markup]:
-    """Give why a rule matters and how to put it right, from its page."""
+    """Return why a rule matters and how to put it right, from its page."""
     if rule is not None:
         try:
             page = page_of(rule)
@@ -292,7 +292,7 @@ def _sides(likeness: Likeness) -> tuple[tuple[str, str], tuple[str, str]]:
 
 
 def _drawing_of(marks: ClassMarks, name: str, prefix: str) -> Markup:
-    """Give a submission's drawing with ids that no other drawing on the page has."""
+    """Return a submission's drawing with ids that no other drawing on the page has."""
     drawn = "".join(svg for _, svg in by_name(marks)[name].counted.drawings)
     return Markup(_DRAWING_ID.sub(rf"\1{prefix}r\2-", drawn))
 

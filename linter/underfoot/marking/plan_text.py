@@ -28,7 +28,7 @@ def _lines(told: dict[str, Any], indent: str) -> Iterator[str]:
 
 
 def _flow(value: Any) -> list[str]:
-    """Give a value in brackets as the pieces between which a line may end."""
+    """Return a value in brackets as the pieces between which a line may end."""
     if isinstance(value, dict):
         return _join("{", [_after(key, each) for key, each in value.items()], "}")
     if isinstance(value, list):

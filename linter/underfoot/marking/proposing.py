@@ -303,7 +303,7 @@ def _list_goals(models: Sequence[Model], wish: Wish, topics: Sequence[str]) -> I
 
 
 def _least_of(what: str, found: float) -> str | None:
-    """Give the bound of a gate as YAML; None where the model answer itself would miss it."""
+    """Return the bound of a gate as YAML; None where the model answer itself would miss it."""
     if what == "heated share":
         least = 50 if found >= 60 else math.floor(found * 0.8 / 5) * 5
         return f", least: {least} %" if least else None

@@ -249,5 +249,5 @@ def spread(marks: ClassMarks, steps: int = 10) -> tuple[tuple[int, int, tuple[st
 
 
 def by_name(marks: ClassMarks) -> Mapping[str, ApprenticeMarks]:
-    """Give the sheets by name."""
+    """Return the sheets by name."""
     return {sheet.name: sheet for sheet in marks.sheets}

@@ -44,7 +44,7 @@ class Roster(Struct, frozen=True, kw_only=True):
         return any(entry.number for entry in self.entries)
 
     def names(self) -> dict[str, str]:
-        """Give how each is shown, by each way in which a file may name them."""
+        """Return how each is shown, by each way in which a file may name them."""
         found: dict[str, str] = {}
         for entry in self.entries:
             for called in (entry.file, entry.name, entry.number):

@@ -75,7 +75,7 @@ def list_submissions(folder: Path) -> HandedIn:
 
 
 def clean_name(name: str) -> str:
-    """Give a file's name as text that every output can hold."""
+    """Return a file's name as text that every output can hold."""
     return escape_invisible(os.fsencode(name).decode("utf-8", "backslashreplace"))
 
 
@@ -148,7 +148,7 @@ def _is_of_another_format(entry: os.DirEntry[str]) -> bool:
 
 
 def find_base(stem: str, stems: set[str]) -> tuple[str, int]:
-    """Give whose a file is and which attempt: `NAME-2` is NAME's where NAME is there too."""
+    """Return whose a file is and which attempt: `NAME-2` is NAME's where NAME is there too."""
     found = _ATTEMPT.fullmatch(stem)
     if found is not None and found[1] in stems:
         return found[1], int(found[2])

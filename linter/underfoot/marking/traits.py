@@ -24,7 +24,7 @@ class RoomTraits(Struct, frozen=True, kw_only=True):
     spots: tuple[tuple[str, Spot], ...]
 
     def turned(self, turn: Turn) -> RoomTraits:
-        """Give the room as it is when it is turned about its middle."""
+        """Return the room as it is when it is turned about its middle."""
         stays = turn[1] == 0
         return RoomTraits(
             rects=tuple(
@@ -58,7 +58,7 @@ def list_traits(plan: Plan) -> Traits | None:
 
 
 def sum_up(traits: Traits) -> str:
-    """Give a text that is the same where every strip, place and figure is."""
+    """Return a text that is the same where every strip, place and figure is."""
     rooms = [
         (
             sorted((kind, _near(at), _near(half)) for kind, at, half in room.rects),

@@ -37,7 +37,7 @@ class Unmarked(Struct, frozen=True, kw_only=True):
 
 
 def is_grave(rules: Mapping[str, AnyRule]) -> Callable[[ReportedFinding], bool]:
-    """Give what tells an error, or a warning of a rule that finds no errors."""
+    """Return what tells an error, or a warning of a rule that finds no errors."""
 
     def tell(finding: ReportedFinding) -> bool:
         rule = rules.get(finding.rule)

@@ -8,7 +8,7 @@ from underfoot.mending.patch import patch_data
 
 
 def take_emptied(data: Any, edits: Sequence[Edit]) -> tuple[Edit, ...]:
-    """Give the edits that leave nothing empty that was not so before.
+    """Return the edits that leave nothing empty that was not so before.
 
     CannotPatchError where the edits cannot be made. A place in a list is never taken away, since
     those after it would move.

@@ -27,7 +27,7 @@ _PATIENCE = 10
 class Mended(Struct, frozen=True, kw_only=True):
     """A finding that is gone, as the plan had it at first, and the mend that cleared it.
 
-    `mend` is None where that of the finding `gone_with` cleared it, too.
+    `mend` is None where the mend of the finding `gone_with` cleared this one as well.
     """
 
     finding: ReportedFinding
@@ -62,7 +62,7 @@ def mend_in_turn(
     wanted: Container[int] | None = None,
     is_repeated: bool = False,
 ) -> MendedPlan:
-    """Mend what is found and not waived, or of that the numbers `wanted`, the best mend each.
+    """Mend each finding that is not waived (or those numbered in `wanted`) by its best mend.
 
     `is_repeated` goes over what is left again and again, until nothing more can be mended.
     """
@@ -122,7 +122,7 @@ def _make(mend: Mend, source: bytes) -> bytes:
 def _find_again(
     finding: ReportedFinding, waiting: Sequence[ReportedFinding], found: Iterable[RuleFinding]
 ) -> RuleFinding | None:
-    """Find among what is found now what a finding was; of several alike the one in its place."""
+    """Find a finding of before among those found now; of several alike the one in its place."""
     what = identity_of(finding)
     alike = [each for each in found if identity(each) == what]
     place = [each for each in waiting if identity_of(each) == what].index(finding)

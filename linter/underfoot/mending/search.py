@@ -168,7 +168,7 @@ class Trials:
         return self._left <= 0
 
     def judge(self, step: _Step, proposal: Proposal) -> _Step | None:
-        """Give the state that a proposal leads to; None where it cannot be made or read."""
+        """Return the state that a proposal leads to; None where it cannot be made or read."""
         if self.are_used_up:
             return None
         self._left -= 1

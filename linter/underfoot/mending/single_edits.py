@@ -12,7 +12,7 @@ Path = tuple[str | int, ...]
 
 
 def split_edit(data: Any, edit: Edit) -> Iterator[Edit]:
-    """Give the edits, one after another, that change no more than differs.
+    """Yield the edits, one after another, that change no more than differs.
 
     `data` is the plan before the edit, in which the edit can be made.
     """

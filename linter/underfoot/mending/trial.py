@@ -88,7 +88,7 @@ class _Anywhere(dict[str, Position]):
 
 
 def identity(found: RuleFinding) -> Identity:
-    """Give what makes two findings the same: rule, room and items."""
+    """Return what makes two findings the same: rule, room and items."""
     return found.rule.id, found.subject.room, found.subject.items
 
 

@@ -9,7 +9,7 @@ _BALLOON = re.compile(r'<g data-finding="([0-9]+)"[^>]*class="balloon".*?</g>')
 
 
 def numbers_of(svg: str) -> frozenset[int]:
-    """Give the numbers of the findings that have a sign in a drawing."""
+    """Return the numbers of the findings that have a sign in a drawing."""
     return frozenset(int(found[1]) for found in _BALLOON.finditer(svg))
 
 

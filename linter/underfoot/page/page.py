@@ -150,7 +150,7 @@ class HtmlWriter:
                 self.parts[int(left_out) - 1] = None
 
     def _group(self, page: DrawnPlan) -> int | None:
-        """Give the place of the settings that are in force for a plan, among all."""
+        """Return the place of the settings that are in force for a plan, among all."""
         if page.settings is None:
             return None
         place = next(
@@ -238,13 +238,13 @@ class HtmlWriter:
         return "decide" if any(part.decides for part in parts) else "read"
 
     def _explained(self, places: Iterable[int]) -> set[str]:
-        """Give the rules to be explained: those that found something in what is written."""
+        """Return the rules to be explained: those that found something in what is written."""
         written = [place for place in places if self.only is None or place + 1 in self.only]
         parts = [part for place in written if (part := self.parts[place]) is not None]
         return {rule for part in parts for rule in part.found}
 
     def _starts(self, run: Summary, places: Iterable[int]) -> list[Start]:
-        """Give the plans to start with, where there are several: the gravest that ask for work."""
+        """Return the plans to start with, if there are several: the gravest that ask for work."""
         if self.count == 1:
             return []
         starts = []
@@ -292,7 +292,7 @@ class Start(Struct, frozen=True, kw_only=True):
 
 
 def _within(most: int, order: Iterable[int], kept: Mapping[int, Kept]) -> list[int]:
-    """Give the places of those kept that fit on a page, in order; the first is always shown."""
+    """Return the places of those kept that fit on a page, in order; the first is always shown."""
     places: list[int] = []
     for place in order:
         if place in kept:

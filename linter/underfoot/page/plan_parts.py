@@ -69,7 +69,7 @@ def _rows(each: DrawnPlan) -> list[_Row]:
 def plan_parts(
     place: int, each: DrawnPlan, limits: int | None, pens: PensOnce | None
 ) -> dict[str, Any]:
-    """Give what the template of a plan needs: the `place`-th, with the number of its limits.
+    """Return what the template of a plan needs: the `place`-th, with the number of its limits.
 
     Its drawings say themselves how they are drawn where there are no `pens` that say it once.
     """
@@ -94,7 +94,7 @@ class _RoomSvg(Struct, frozen=True, kw_only=True):
 
 
 def _svg_of(room: DrawnRoom, plan: int, at: int, pens: PensOnce | None) -> _RoomSvg:
-    """Give a room's SVG with ids that no other drawing on the page has, its signs as links."""
+    """Return a room's SVG with ids that no other drawing on the page has, its signs as links."""
 
     def own(svg: str) -> Markup:
         svg = with_own_ids(slim(svg, has_script=True), f"p{plan}r{at}-")
@@ -115,7 +115,7 @@ def with_own_ids(svg: str, beginning: str) -> str:
 
 
 def line_of(plan: PlanReport, problem: Problem) -> tuple[str, str, str] | None:
-    """Give the line in which something cannot be read: what is meant, and what is round it."""
+    """Return the line in which something cannot be read: what is meant, and what is round it."""
     found = excerpts_of(plan).get((problem.file, problem.line, problem.column))
     if found is None:
         return None

@@ -99,7 +99,7 @@ def _explain(rule: AnyRule, in_force: Sequence[Settings]) -> RuleExplained:
 
 
 def _values(rule: str, key: str, in_force: Sequence[Settings]) -> tuple[tuple[str, str], ...]:
-    """Give each value that settings put in place of the default, with where that stands."""
+    """Return each value that settings put in place of the default, with where that stands."""
     values: dict[tuple[str, str], None] = {}
     for settings in in_force:
         limit = settings.limits.get(rule, {}).get(key)

@@ -104,7 +104,7 @@ def climb(start: Floats, reach: float, area: Any, sides: Floats, walls: Floats) 
 
 
 def reachable(start: Floats, reach: float, sides: Floats, walls: Floats) -> tuple[float, Place]:
-    """Give a depth that a step from a point leads to, at least, and a bound for what lies near."""
+    """Return the least depth that a step from a point leads to, and a bound for what lies near."""
     place, held = _stay(start, reach, sides, walls)
     return place.distance + held.gain, place
 
@@ -163,7 +163,7 @@ def _holds(area: Any, point: Floats) -> bool:
 
 
 def _offsets(points: Floats, sides: Floats) -> tuple[Floats, Floats]:
-    """Give the way from the nearest point of each side to the points, and its length."""
+    """Return the way from the nearest point of each side to the points, and its length."""
     base = sides[:, 0]
     run = sides[:, 1] - base
     square = np.maximum((run * run).sum(axis=1), 1e-300)
@@ -225,7 +225,7 @@ def _cross(a: Floats, b: Floats) -> Floats:
 
 
 def _ridge(point: Floats, depth: float, held: _Held, sides: Floats, walls: Floats) -> Floats:
-    """Give the ends of the line of points as deep: the point twice where there is none."""
+    """Return the ends of the line of points as deep: the point twice where there is none."""
     alone = np.stack((point, point))
     if len(held.sides) + len(held.walls) != 2 or not len(held.sides):
         return alone

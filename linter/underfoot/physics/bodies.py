@@ -26,7 +26,7 @@ class Bodies(Struct, frozen=True, kw_only=True):
     half: Floats
 
     def only(self, which: Any) -> Bodies:
-        """Give some of them."""
+        """Return some of them."""
         return Bodies(pieces=self.pieces[which], owner=self.owner[which], half=self.half[which])
 
     def polygons(self) -> Geometries:
@@ -126,7 +126,7 @@ def lengths_outside(bodies: Bodies, outline: Any, count: int) -> Floats:
 
 
 def away_from(bodies: Bodies, places: Floats, distance: float) -> Bodies:
-    """Give what of bodies lies farther than a distance from each of some places (n, 2)."""
+    """Return what of bodies lies farther than a distance from each of some places (n, 2)."""
     for place in places:
         if not len(bodies.pieces):
             break

@@ -88,7 +88,7 @@ def lay_runs(region: Any, width: float, along: str, overlap: float) -> LaidRuns:
 
 
 def _reach(region: Any, low: Floats, width: float, along: str) -> tuple[Floats, Floats, Floats]:
-    """Give where each sheet lies across, begins and ends: in parts where the region does."""
+    """Return where each sheet lies across, begins and ends: in parts where the region does."""
     axis = 0 if along == "x" else 1
     ends = region.bounds[axis], region.bounds[axis + 2]
     whole = _boxes(np.full(len(low), ends[0]), low, np.full(len(low), ends[1]), low + width, along)

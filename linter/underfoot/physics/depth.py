@@ -144,7 +144,7 @@ def _shape(area: Any) -> bytes:
 
 
 def _middle(sides: Floats) -> Deepest | None:
-    """Give the middle of a rectangle: None where the sides are not one's."""
+    """Return the middle of a rectangle: None where the sides are not one's."""
     if len(sides) != 4:
         return None
     run = sides[:, 1] - sides[:, 0]
@@ -249,7 +249,7 @@ def _cut_up(area: Any) -> tuple[Floats, Floats]:
 
 
 def _start(area: Any, centres: Floats, depth: Floats) -> Floats:
-    """Give the deepest of the centres, or the point of the area nearest to it."""
+    """Return the deepest of the centres, or the point of the area nearest to it."""
     deepest = np.flatnonzero(depth >= depth.max() - SAME)
     order = np.lexsort((centres[deepest, 1], centres[deepest, 0]))
     centre = centres[deepest[order[0]]]
@@ -259,7 +259,7 @@ def _start(area: Any, centres: Floats, depth: Floats) -> Floats:
 
 
 def _walls(area: Any) -> Floats:
-    """Give the sides of the hull as (w, 3): (x, y) has a + b x + c y of room before a wall."""
+    """Return the sides of the hull as (w, 3): (x, y) has a + b x + c y of room before a wall."""
     ring = shapely.get_coordinates(shapely.convex_hull(area))
     run = np.diff(ring, axis=0)
     normal = np.stack((-run[:, 1], run[:, 0]), axis=1) / np.hypot(*run.T)[:, None]

@@ -63,7 +63,7 @@ def lay_grid(outline: Any, finest: float, most_cells: int) -> Grid:
 
 
 def share_cells(grid: Grid, area: Any) -> Floats:
-    """Give the share of each cell that an area covers, (rows, columns), exactly."""
+    """Return the share of each cell that an area covers, (rows, columns), exactly."""
     x = grid.x + np.arange(grid.columns) * grid.cell
     y = grid.y + np.arange(grid.rows) * grid.cell
     low_x, low_y = np.meshgrid(x, y)

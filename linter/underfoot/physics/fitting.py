@@ -45,7 +45,7 @@ class Lengths(Struct, frozen=True, kw_only=True):
     cut_every: float | None = None
 
     def fitting(self, free: Floats) -> Floats:
-        """Give the longest that fits each free length: 0 where none does."""
+        """Return the longest that fits each free length: 0 where none does."""
         length = np.maximum(free, 0.0)
         if self.longest is not None:
             length = np.minimum(length, self.longest)
@@ -56,7 +56,7 @@ class Lengths(Struct, frozen=True, kw_only=True):
 
 
 def clear_area(outline: Any, from_wall: float, fixtures: Geometries, from_fixture: float) -> Any:
-    """Give the floor on which a strip keeps so far from the outline and from fixtures.
+    """Return the floor on which a strip keeps so far from the outline and from fixtures.
 
     True distance; round corners are drawn in short sides outside the circle, so that what lies
     on the area keeps its distance, and loses at most 0.13 % of it.
@@ -188,7 +188,7 @@ class _Blocking:
         )
 
     def span(self, side: Ints, bottom: Floats, top: Floats) -> tuple[Floats, Floats]:
-        """Give the least and the greatest x of sides within bands, all (n,)."""
+        """Return the least and the greatest x of sides within bands, all (n,)."""
         low, high = self.low[side], self.high[side]
         enter = low[:, 0] + self.slope[side] * np.maximum(bottom - low[:, 1], 0.0)
         leave = high[:, 0] - self.slope[side] * np.maximum(high[:, 1] - top, 0.0)
@@ -230,7 +230,7 @@ class _Steps(Struct, frozen=True, kw_only=True):
         return held
 
     def edges(self) -> Floats:
-        """Give the bottoms and tops of the steps that have room."""
+        """Return the bottoms and tops of the steps that have room."""
         step = np.flatnonzero(self.roomy)
         ends_of_steps = np.concatenate((step, step + 1)).astype(np.float64)
         return self.bottom + self.height * ends_of_steps
@@ -259,7 +259,7 @@ def _roomy_steps(bottom: float, top: float, search: _Search) -> _Steps:
 
 
 def _good(gaps: _Gaps, middle: Floats, search: _Search, above: float = 0.0) -> Floats:
-    """Give the strip that fits each gap, 0 where it is not longer than `above` or not free."""
+    """Return the strip that fits each gap, 0 where it is not longer than `above` or not free."""
     fitting = search.lengths.fitting(gaps.right - gaps.left)
     longer = np.flatnonzero(fitting > above + SAME)
     good = np.zeros(len(fitting))
@@ -318,7 +318,7 @@ def _between(best: _Found, levels: Floats, steps: _Steps, search: _Search) -> _F
 
 
 def _running_most(group: Ints, values: Floats) -> Ints:
-    """Give the place of the greatest value so far within each group; groups come in order."""
+    """Return the place of the greatest value so far within each group; groups come in order."""
     order = np.argsort(values, kind="stable")
     rank = np.empty(len(values), np.intp)
     rank[order] = np.arange(len(values))

@@ -69,7 +69,7 @@ class Split(Struct, frozen=True, kw_only=True):
 
 
 class FloorTemperatures(Struct, frozen=True, kw_only=True):
-    """What a heated floor settles at, with the split that it settles with."""
+    """The temperatures at which a heated floor settles, and how its output is split then."""
 
     split: Split
     surface_c: float
@@ -103,7 +103,7 @@ def resist_air_layer(thickness: float, direction: Direction) -> float:
 
 
 def compute_surface_output(rise_k: float) -> float:
-    """Return what a floor gives a room that it is `rise_k` warmer than, W/m2.
+    """Return what a floor that is `rise_k` warmer than the room gives it, W/m2.
 
     8.92 dT^1.1, ISO 11855-2 equation 1 (the basic curve of EN 1264-2). A floor colder than the
     room takes 7 W/m2/K, equation 4.
@@ -114,7 +114,7 @@ def compute_surface_output(rise_k: float) -> float:
 
 
 def compute_surface_rise(up_w_m2: float) -> float:
-    """Return how much warmer than the room a floor is that gives it `up_w_m2`, K.
+    """Return how much warmer than the room a floor must be to give it `up_w_m2`, K.
 
     The inverse of `compute_surface_output`: 100 W/m2 is 9.00 K.
     """
@@ -208,7 +208,7 @@ def add_room_loss(transmissions_w: Iterable[float], ventilation_w: float) -> flo
 
 
 def _warm_film(surface_c: float, up_w_m2: float, above_m2k_w: float, room_c: float) -> float:
-    """Give the film's temperature: seen from above or from below, whichever is higher."""
+    """Return the film's temperature: seen from above or from below, whichever is higher."""
     from_above_c = surface_c + up_w_m2 * above_m2k_w
     from_below_c = room_c + up_w_m2 * (1.0 / FLOOR_W_M2K + above_m2k_w)
     return max(from_above_c, from_below_c)

@@ -116,7 +116,7 @@ def _in_line(boxes: Iterable[Box], reach: float) -> list[Box]:
 
 
 def _gap_boxes(low: Floats, high: Floats, old: int, closing: float) -> tuple[Floats, Floats]:
-    """Give the boxes between boxes that face each other, of pairs not all among the first `old`."""
+    """Return the boxes between boxes that face each other; not of pairs among the first `old`."""
 
     def facing(pairs: Ints, apart: Floats) -> Bools:
         face: Bools = (apart.max(axis=1) > 0.0) & (apart.min(axis=1) < 0.0)

@@ -54,7 +54,7 @@ def lengths_under(lines: Geometries, rectangles: Floats) -> tuple[Ints, Floats]:
 
 
 def lay_in_frames(pieces: Floats, rectangles: Floats) -> tuple[Floats, Floats, Floats]:
-    """Give start and run of pieces along and across a rectangle each, and the sizes of these."""
+    """Return start and run of pieces along and across a rectangle each, and the sizes of these."""
     frame = frames(rectangles)
     offset = pieces - frame.origin[:, None]
     s = (offset * frame.along[:, None]).sum(axis=2)

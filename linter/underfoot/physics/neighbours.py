@@ -233,7 +233,7 @@ def _square(frame: Frames, pairs: Ints) -> Bools:
 
 
 def _in_frame(frame: Frames, rectangles: Floats, base: Ints, other: Ints) -> tuple[Floats, Floats]:
-    """Give the corners of `other` along and across the frames of `base`, each (m, 4)."""
+    """Return the corners of `other` along and across the frames of `base`, each (m, 4)."""
     offset = rectangles[other] - frame.origin[base][:, None]
     s: Floats = (offset * frame.along[base][:, None]).sum(axis=2)
     t: Floats = (offset * frame.across[base][:, None]).sum(axis=2)

@@ -68,7 +68,7 @@ def corners(
 
 
 def directions(angle_deg: npt.ArrayLike) -> Floats:
-    """Give the unit vectors (n, 2) at angles from +x, exact for whole quarter turns."""
+    """Return the unit vectors (n, 2) at angles from +x, exact for whole quarter turns."""
     angle = np.atleast_1d(np.asarray(angle_deg, np.float64))
     quarters = angle / 90.0
     whole = quarters == np.rint(quarters)
@@ -113,7 +113,7 @@ def frames(rectangles: Floats) -> Frames:
 
 
 def ends(rectangles: Floats) -> tuple[Floats, Floats]:
-    """Give the middles of the start ends and of the far ends, each (n, 2)."""
+    """Return the middles of the start ends and of the far ends, each (n, 2)."""
     start = (rectangles[:, 3] + rectangles[:, 0]) / 2.0
     far = (rectangles[:, 1] + rectangles[:, 2]) / 2.0
     return start, far
@@ -129,5 +129,5 @@ def grown(rectangles: Floats, by: float) -> Floats:
 
 
 def bounds(rectangles: Floats) -> Floats:
-    """Give least x, least y, greatest x, greatest y of each rectangle or piece, (n, 4)."""
+    """Return least x, least y, greatest x, greatest y of each rectangle or piece, (n, 4)."""
     return np.concatenate((rectangles.min(axis=1), rectangles.max(axis=1)), axis=1)

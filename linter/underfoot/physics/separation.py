@@ -15,7 +15,7 @@ _QUARTER = 32
 
 
 def separating_move(moving: Any, standing: Any) -> tuple[float, float]:
-    """Give the shortest move (dx, dy) that takes one convex area off another.
+    """Return the shortest move (dx, dy) that takes one convex area off another.
 
     The areas part along a side of one of them (separating axis theorem); (0, 0) where they do not
     share area.
@@ -43,7 +43,7 @@ def separating_move(moving: Any, standing: Any) -> tuple[float, float]:
 
 
 def clearing_move(element: Any, outline: Any, clearance: float) -> tuple[float, float] | None:
-    """Give the shortest move (dx, dy) that brings a convex element in by `clearance`.
+    """Return the shortest move (dx, dy) that brings a convex element in by `clearance`.
 
     Exact but at corners that stand into the room, where it may come 0.05 % of the clearance too
     near. (0, 0) where it lies so already; None where no move of up to 2 m will do.

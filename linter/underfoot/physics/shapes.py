@@ -53,7 +53,7 @@ def _ring_widths(rings: Floats) -> Floats:
 
 
 def way_inside(outline: Any, start: Place, end: Place) -> Place:
-    """Give the way from the middle of a wall into the outline: across the wall, one long."""
+    """Return the way from the middle of a wall into the outline: across the wall, one long."""
     long = math.dist(start, end)
     across = ((start[1] - end[1]) / long, (end[0] - start[0]) / long)
     near = shapely.Point((start[0] + end[0]) / 2 + across[0], (start[1] + end[1]) / 2 + across[1])
@@ -128,7 +128,7 @@ def inside(areas: Geometries, outline: Any) -> Bools:
 
 
 def clip(areas: Geometries, region: Any) -> Geometries:
-    """Give what of each area lies in a region; where they only touch, nothing."""
+    """Return what of each area lies in a region; where they only touch, nothing."""
     inner = np.atleast_1d(shapely.intersection(areas, region, grid_size=GRID))
     for place in np.flatnonzero(shapely.get_dimensions(inner) < 2):
         inner[place] = shapely.Polygon()
@@ -139,7 +139,7 @@ def clip(areas: Geometries, region: Any) -> Geometries:
 
 
 def set_back(outline: Any, from_edge: float, fixtures: Geometries, from_fixtures: float) -> Any:
-    """Give the floor that lies at least so far from the edge of the outline and from fixtures.
+    """Return the floor that lies at least so far from the edge of the outline and from fixtures.
 
     True distance: corners that stand into the floor are rounded, in chords that lie at most
     0.13 % of the distance inside the circle.
@@ -152,7 +152,7 @@ def set_back(outline: Any, from_edge: float, fixtures: Geometries, from_fixtures
 
 
 def uncovered(region: Any, cover: Any) -> tuple[float, Any]:
-    """Give the share of a region that a cover leaves open, 0 to 1, and what it leaves open.
+    """Return the share of a region that a cover leaves open, 0 to 1, and what it leaves open.
 
     A region without area has none. The region within 0.001 mm of the cover counts as covered.
     """

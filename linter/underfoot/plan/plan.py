@@ -69,7 +69,7 @@ class Plan(Struct, frozen=True, kw_only=True):
         keep_mappings(self, "rooms", "circuits")
 
     def north_of(self, room: Room) -> float | None:
-        """Give the way to the north in a room: degrees anticlockwise from its x."""
+        """Return the way to the north in a room: degrees anticlockwise from its x."""
         for place in (room, self):
             if place.north is not None:
                 return NORTHS[place.north]

@@ -35,21 +35,21 @@ class Fixture(Struct, frozen=True, kw_only=True):
 
     @property
     def is_standing(self) -> bool:
-        """Any fixture but one on legs, or one that lies on the covering, keeps strips away."""
+        """Whether it stands on the floor: neither on legs nor lying on the covering."""
         return self.kind not in ("on legs", "lying flat")
 
     @property
     def keeps_strips_off(self) -> bool:
-        """A fixture on legs does so only where its maker states a clearance."""
+        """Whether it keeps strips away: on legs only where its maker states a clearance."""
         return self.is_standing or bool(self.clearance)
 
     def keep_free(self, standing: float) -> float:
-        """Give how far strips keep from it, `standing` being the least for what stands."""
+        """Return how far strips keep from it, `standing` being the least for what stands."""
         return max(standing if self.is_standing else 0.0, self.clearance or 0.0)
 
     @property
     def stops_floor(self) -> bool:
-        """Neither insulation nor membrane is asked for below it."""
+        """Whether insulation and membrane may stop at it."""
         return self.kind == "structure" or self.stands_on == "subfloor"
 
 
@@ -281,17 +281,17 @@ class Room(Struct, frozen=True, kw_only=True):
     openings: Mapping[str, Opening] = {}
 
     def __post_init__(self) -> None:
-        """Let its mappings be read alone."""
+        """Make its mappings read-only."""
         keep_mappings(self, "fixtures", "joints", "openings")
 
     @property
     def called(self) -> str:
-        """What readers are told it is called: its name, else its id."""
+        """What to call it: its name, else its id."""
         return self.name or self.id
 
     @property
     def called_with_id(self) -> str:
-        """What it is called with its id beside that: ``Guest bathroom (guest-bath)``."""
+        """Its name with its id beside it: ``Guest bathroom (guest-bath)``."""
         return self.id if self.called == self.id else f"{self.name} ({self.id})"
 
     @property

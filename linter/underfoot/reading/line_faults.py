@@ -170,7 +170,7 @@ def _is_no_key(line: str, begin: int) -> bool:
 
 
 def _line_above(lines: list[str], number: int) -> int | None:
-    """Give the last line above that says something."""
+    """Return the last line above that says something."""
     for above in range(number - 1, -1, -1):
         said = lines[above].strip()
         if said and not said.startswith("#"):

@@ -59,7 +59,7 @@ def compile_gate(schema: Schema, definitions: Mapping[str, Schema]) -> Check:
 
 
 def gate_maker(definitions: Mapping[str, Schema]) -> Callable[[Schema], Check]:
-    """Give what makes gates of several schemas; definitions that they share are compiled once."""
+    """Return what makes gates of several schemas; definitions that they share are compiled once."""
     done: dict[str, Table] = {}
 
     def compile_one(schema: Schema) -> Check:

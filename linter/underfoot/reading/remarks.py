@@ -10,7 +10,7 @@ END = "\x00end"
 
 
 def find_comments(text: str, positions: Mapping[str, Position]) -> dict[str, tuple[str, ...]]:
-    """Give comments, from their ``#`` on, by the path of the entry that follows on their line.
+    """Return comments, from their ``#`` on, by the path of the entry that follows on their line.
 
     A comment with nothing behind it on its line belongs to the next entry; after the last one it
     stands under END. The text must be one that can be read.

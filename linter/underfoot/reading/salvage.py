@@ -170,7 +170,7 @@ def _list_ids_at(data: Data, parts: Sequence[str]) -> Iterator[str]:
 
 
 def _list_holders(data: Data) -> Iterator[Data]:
-    """Give the maps whose things may be called otherwise without more than a word changed."""
+    """Yield the maps whose things may be called otherwise without more than a word changed."""
     rooms = [room for room in _entries(data, "rooms").values() if isinstance(room, dict)]
     for holder in (data.get("circuits"), *(room.get("leads") for room in rooms)):
         if isinstance(holder, dict):

@@ -67,7 +67,7 @@ def write_brief_lines(plan: PlanReport, width: int | None, ink: Ink) -> Iterator
 
 
 def fitting(says: str, figures: str, width: int) -> str:
-    """Give a sentence where it has `width` columns, else its figures, else what fits of it."""
+    """Return a sentence where it has `width` columns, else its figures, else what fits of it."""
     if columns_of(says) <= width or not figures or columns_of(figures) > width:
         return cut_short(says, width)
     return figures

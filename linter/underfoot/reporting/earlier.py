@@ -26,7 +26,7 @@ class Earliers(Struct, frozen=True, kw_only=True):
 
 
 def read_earlier(source: bytes) -> Earliers:
-    """Give the findings and what was not judged by the path of their plan; EarlierReportError.
+    """Return the findings and what was not judged by the path of their plan; EarlierReportError.
 
     It is either a whole report or what stands in one (`known_format`). Keys that later versions add
     are passed over.
@@ -68,7 +68,7 @@ def _plans(data: Mapping[str, Any]) -> dict[str, EarlierPlan]:
 
 
 def _may_be_errors(plan: Any, place: str) -> dict[str, int]:
-    """Give by rule the points that may be errors; reports of before these were told have none."""
+    """Return by rule the points that may be errors; reports of before these were told have none."""
     counts: dict[str, int] = {}
     told = plan.get("may_be_errors", {} if "checks" not in plan else None)
     if told is not None:
@@ -83,7 +83,7 @@ def _may_be_errors(plan: Any, place: str) -> dict[str, int]:
 
 
 def _content(plan: Any, place: str) -> PlanContent | None:
-    """Give what a plan is known again by, which only what stands in short tells."""
+    """Return what a plan is known again by, which only what stands in short tells."""
     if "source" not in plan:
         return None
     ids, outlines = plan.get("ids"), plan.get("outlines")

@@ -54,7 +54,7 @@ class Gravest:
         return [kept for _, _, kept in sorted(self._heap, reverse=True)]
 
     def read(self, kept: Kept) -> str:
-        """Give back a text."""
+        """Return a text."""
         return self._spool.read_at(kept.place)
 
 

@@ -118,7 +118,7 @@ def _reason(reason: Reason) -> dict[str, Any]:
 
 
 def fields_of(value: object, *names: str) -> dict[str, Any]:
-    """Give some fields of a value as plain data, in this order."""
+    """Return some fields of a value as plain data, in this order."""
     return {name: getattr(value, name) for name in names}
 
 
@@ -150,18 +150,18 @@ def _written_out(match: re.Match[str]) -> str:
 
 
 def counts_data(plan: PlanReport) -> dict[str, int]:
-    """Give a report's counts as plain data."""
+    """Return a report's counts as plain data."""
     counts = plan.counts
     return fields_of(counts, "error", "warning", "note", "waived", "undecided", "may_be_errors")
 
 
 def fault_data(fault: RuleFault) -> dict[str, str]:
-    """Give a rule's crash as plain data."""
+    """Return a rule's crash as plain data."""
     return {"rule": fault.rule, "message": fault.message}
 
 
 def problem_data(problem: Problem) -> dict[str, Any]:
-    """Give a problem as plain data."""
+    """Return a problem as plain data."""
     written: dict[str, Any] = {
         **fields_of(problem, "message", "line", "column", "path"),
     }
@@ -224,7 +224,7 @@ def _review(review: ReviewUsed) -> dict[str, Any]:
 
 
 def measure_data(measure: Measure | None) -> dict[str, Any] | None:
-    """Give a measure as plain data."""
+    """Return a measure as plain data."""
     return None if measure is None else {"value": float(measure.value), "unit": measure.unit}
 
 

@@ -37,7 +37,7 @@ def _is_narrow(text: str) -> bool:
 
 
 def columns_of(text: str) -> int:
-    """Give how many columns a terminal uses for printable `text`."""
+    """Return how many columns a terminal uses for printable `text`."""
     if _is_narrow(text):
         return len(text)
     return sum(

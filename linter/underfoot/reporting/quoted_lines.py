@@ -35,7 +35,7 @@ class _Shown(Struct, frozen=True, kw_only=True):
 
 
 def excerpts_of(plan: PlanReport) -> Excerpts:
-    """Give a plan's excerpts by their place."""
+    """Return a plan's excerpts by their place."""
     return {(one.file, one.line, one.column): one for one in plan.excerpts}
 
 
@@ -153,7 +153,7 @@ def _columns(cells: Sequence[tuple[str, int]]) -> int:
 
 
 def _cells(text: str) -> list[tuple[str, int]]:
-    """Give each mark as it is shown, with the columns that it takes."""
+    """Return each mark as it is shown, with the columns that it takes."""
     if text.isascii() and text.isprintable():
         return [(mark, 1) for mark in text]
     cells: list[tuple[str, int]] = []

@@ -196,7 +196,7 @@ def list_configuring(
 
 
 def at_problem(problem: Problem, uri: str, index: int, told: PathBase) -> dict[str, Any]:
-    """Give the place of what keeps a plan from being read, in it or in another file."""
+    """Return the place of what keeps a plan from being read, in it or in another file."""
     if problem.file is None:
         return locate(uri, problem.line, problem.column, path=problem.path, index=index)
     return locate(told.uri(problem.file), problem.line, problem.column, path=problem.path)

@@ -54,7 +54,7 @@ def locate(
     path: str = "",
     index: int | None = None,
 ) -> dict[str, Any]:
-    """Give a location: a file, a place in it, the dotted path of what stands there.
+    """Return a location: a file, a place in it, the dotted path of what stands there.
 
     `index` is the file's place among the artifacts, where it is one.
     """

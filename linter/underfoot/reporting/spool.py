@@ -41,11 +41,11 @@ class Spool:
         return start, self._length - start
 
     def read_at(self, place: tuple[int, int]) -> str:
-        """Give back what `keep` put there."""
+        """Return what `keep` put there."""
         return self._at(place[0]).read(place[1]).decode()
 
     def read(self) -> Iterator[str]:
-        """Give back all of it, in whole lines."""
+        """Yield all of it, in whole lines."""
         place, begun = 0, b""
         while place < self._length:
             chunk = self._at(place).read(_CHUNK)

@@ -16,7 +16,7 @@ Cell = str | int | float | None
 
 
 def safe_text(text: str) -> str:
-    """Give text that no spreadsheet takes for a formula: an apostrophe stands before it."""
+    """Return text that no spreadsheet takes for a formula: an apostrophe stands before it."""
     text = escape_invisible(text)[:_LONGEST_CELL]
     return f"'{text}" if _FORMULA.match(text) else text
 
@@ -83,7 +83,7 @@ _STAMP = re.compile(rb"(<dcterms:(?:created|modified)[^>]*>)[^<]*(<)")
 
 
 def _without_time(book: bytes) -> bytes:
-    """Give the same book with no time of writing in it."""
+    """Return the same book with no time of writing in it."""
     out = io.BytesIO()
     with zipfile.ZipFile(io.BytesIO(book)) as old, zipfile.ZipFile(out, "w") as new:
         for name in old.namelist():

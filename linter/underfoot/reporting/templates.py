@@ -66,7 +66,7 @@ def _find(package: str, folder: str, name: str) -> str | None:
 
 
 def _class_of(words: str) -> str:
-    """Give the class that styles a verdict or an outcome."""
+    """Return the class that styles a verdict or an outcome."""
     return words.replace(" ", "-")
 
 

@@ -130,7 +130,7 @@ def write_verdict(plan: PlanReport, width: int, ink: Ink) -> list[str]:
 
 
 def verdict_code(verdict: str, ink: Ink) -> str:
-    """Give the colour of a verdict."""
+    """Return the colour of a verdict."""
     if verdict == NO_OBJECTION:
         return ink.good
     return ink.warning if verdict == WITH_COMMENTS else ink.error

@@ -58,7 +58,7 @@ def write_findings(plan: PlanReport, width: int, ink: Ink) -> list[str]:
 
 
 def place_of(plan: PlanReport, finding: ReportedFinding) -> str:
-    """Give the place of a finding as it is printed."""
+    """Return the place of a finding as it is printed."""
     return escape_invisible(f"{say_path(plan.path)}:{finding.line}:{finding.column}")
 
 
@@ -121,7 +121,7 @@ def _head(
 
 
 def word_of(finding: ReportedFinding, ink: Ink) -> tuple[str, str]:
-    """Give the word for how grave a finding is, and its colour."""
+    """Return the word for how grave a finding is, and its colour."""
     if finding.waiver:
         return f"waived {finding.severity}", ink.faint
     if finding.earlier and finding.earlier.state == "known":

@@ -37,7 +37,7 @@ def gravity(plan: Brief) -> tuple[int, ...]:
 
 
 def worst_findings(plan: PlanReport, electrical: Container[str]) -> tuple[First, ...]:
-    """Give one finding of each rule, the worst first; of equals what can shock or burn.
+    """Return one finding of each rule, the worst first; of equals what can shock or burn.
 
     `electrical` are the rules about that. What is waived or accepted asks for nothing.
     """
@@ -63,5 +63,5 @@ def _rank(finding: ReportedFinding, electrical: Container[str]) -> tuple[int, bo
 
 
 def by_gravity(plans: Sequence[Brief]) -> list[int]:
-    """Give the places of plans, the gravest first; equals stay as they came."""
+    """Return the places of plans, the gravest first; equals stay as they came."""
     return sorted(range(len(plans)), key=lambda place: gravity(plans[place]))

@@ -11,7 +11,7 @@ _FEWEST_TOLD = 4
 
 
 def shorten_working(finding: ReportedFinding, told: list[ReportedFinding]) -> list[tuple[str, str]]:
-    """Give a finding's working, rows that stood under one of those `told` before put into one.
+    """Return a finding's working, rows that stood under one of those `told` before put into one.
 
     The finding is one of them from then on.
     """

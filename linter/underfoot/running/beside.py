@@ -25,5 +25,5 @@ def write_beside(beside: str, real: str, pieces: Iterable[str | bytes]) -> None:
 
 
 def as_bytes(piece: str | bytes) -> bytes:
-    """Give text as UTF-8, and bytes as they are."""
+    """Return text as UTF-8, and bytes as they are."""
     return piece.encode() if isinstance(piece, str) else piece

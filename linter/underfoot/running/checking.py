@@ -164,7 +164,7 @@ def examiner(
     keep: Callable[[CheckedPlan], Kept],
     hold: Callable[[Allowance, Callable[[], Kept]], Kept] = hold_here,
 ) -> Callable[[PlanFile], Kept]:
-    """Give the function that checks one plan and keeps of it what `keep` gives.
+    """Return the function that checks one plan and keeps of it what `keep` gives.
 
     `hold` keeps the work on one plan to what it may cost.
 
@@ -294,7 +294,7 @@ def give_up(file: PlanFile, why: str) -> CheckedPlan:
 
 
 def _with_mends(sets: Sequence[RuleSet]) -> ExamineSource:
-    """Give what examines a plan as `examine` does, and looks for mends."""
+    """Return what examines a plan as `examine` does, and looks for mends."""
     from underfoot.mending.offering import examine_with_mends, gather_menders
 
     return partial(examine_with_mends, menders=gather_menders(sets))

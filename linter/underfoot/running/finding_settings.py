@@ -129,7 +129,7 @@ def settings_files(
 
 
 def look_once() -> Callable[[Path, bool], list[Path]]:
-    """Give what looks for settings in a folder and keeps what it saw."""
+    """Return what looks for settings in a folder and keeps what it saw."""
     return cache(_look_in)
 
 

@@ -26,7 +26,7 @@ def draw_for_review(examined: CheckedPlan, rules: HashedRules) -> DrawnPlan:
 
 
 def review_at_hand(examined: CheckedPlan, rules: HashedRules) -> ReviewFile | None:
-    """Give the review of a plan, brought up to it as it stands.
+    """Return the review of a plan, brought up to it as it stands.
 
     None where nothing can be decided: the plan could not be read, it lies in no file, not all
     rules were asked, one crashed, or the review beside it cannot be read.

@@ -7,7 +7,7 @@ from underfoot.reading.root import find_root
 
 
 def where_it_lies(place: str) -> str:
-    """Give the place that links lead to, told as `place` is; `place` itself where none does.
+    """Return the place that links lead to, told as `place` is; `place` itself where none does.
 
     Settings, catalogue and review are those beside what is given.
     """

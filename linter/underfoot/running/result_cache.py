@@ -93,7 +93,7 @@ class ResultCache:
         self._catalogues: dict[tuple[str, str, str], str] = {}
 
     def ticket(self, source: bytes, file: PlanFile, settings: Settings) -> Ticket:
-        """Give what a plan is filed under. CommandError where locked settings forbid the cache."""
+        """Return a plan's key in the cache. CommandError where locked settings forbid the cache."""
         if self._settings[0] is not settings:
             if settings.locked_by is not None and self.terms.secret is None:
                 raise CommandError(
@@ -112,7 +112,7 @@ class ResultCache:
     def find(
         self, ticket: Ticket, file: PlanFile, settings: Settings, root: Path | None
     ) -> PlanReport | None:
-        """Give the report kept for a plan, None where there is none that holds."""
+        """Return the report kept for a plan, None where there is none that holds."""
         try:
             body = self._unsealed(ticket.name, _read_entry(self._place(ticket.name)))
             if body is None:
@@ -158,7 +158,7 @@ class ResultCache:
         return os.path.join(self.terms.folder, name[:2], name[2:])
 
     def _seal(self, name: str, body: bytes) -> bytes:
-        """Give the line before an entry's body: a digest of both, made with the key if any."""
+        """Return the line before an entry's body: a digest of both, made with the key if any."""
         said = name.encode() + b"\n" + body
         secret = self.terms.secret
         if secret is None:

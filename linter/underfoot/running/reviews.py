@@ -11,7 +11,7 @@ ENDING = ".review.yaml"
 
 
 def place_of_review(plan: str) -> str:
-    """Give the place of a plan's review file: ``hall.yaml`` -> ``hall.review.yaml``."""
+    """Return the place of a plan's review file: ``hall.yaml`` -> ``hall.review.yaml``."""
     stem, ending = os.path.splitext(plan)
     return (stem if ending.lower() in (".yaml", ".yml") else plan) + ENDING
 

@@ -141,7 +141,7 @@ def write_cell(cell: Cell, column: Column) -> str:
 
 
 def as_number(value: float, column: Column) -> int | float:
-    """Give a number as files hold it: the digits that are printed, and one more."""
+    """Return a number as files hold it: the digits that are printed, and one more."""
     decimals = column.decimals or 0
     rounded = round_to(value, decimals + 1, column.rounds)
     # A sum may miss a whole number by its last digit, and on another Python does not.

@@ -152,7 +152,7 @@ def weigh_room(facts: Facts, room: RoomFacts, assumed: Assumptions | None) -> Ro
 
 
 def _share_up(facts: Facts, room: RoomFacts, assumed: Assumptions) -> float | CannotTell:
-    """Give the share of the films' output that goes up at full power."""
+    """Return the share of the films' output that goes up at full power."""
     up = output = 0.0
     for part, stack in zip(find_heated_parts(room), build_stacks(room, assumed), strict=True):
         if isinstance(stack, CannotTell):

@@ -53,5 +53,5 @@ def packs_of(facts: Facts) -> Packs:
 
 
 def metres(length: float | None) -> float | None:
-    """Give millimetres as metres."""
+    """Return millimetres as metres."""
     return None if length is None else length / 1000

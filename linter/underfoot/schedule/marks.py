@@ -55,7 +55,7 @@ def list_marks(facts: Facts) -> Table:
 
 
 def _directions(element: Element) -> tuple[Point, Point]:
-    """Give the ways from a strip's corner back along it and out beside it."""
+    """Return the ways from a strip's corner back along it and out beside it."""
     if element.along == "y":
         return (0.0, -1.0), (-1.0, 0.0)
     turn = math.radians(element.angle_deg)

@@ -154,7 +154,7 @@ def _read_quantity(value: object, what: str) -> str:
 
 
 def make_edits(visits: Sequence[Visit], data: Mapping[str, Any]) -> tuple[tuple[Edit, ...], int]:
-    """Give the edits that write visits into a plan's data, and how many stood there already.
+    """Return the edits that write visits into a plan's data, and how many stood there already.
 
     What is recorded is never changed: each visit is a test of its own, after the others. One that
     the plan has word for word is left.

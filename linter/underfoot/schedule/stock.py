@@ -39,7 +39,7 @@ class Stock(Struct, frozen=True, kw_only=True):
     keep: float = 1000.0
 
     def roll_of(self, film: Film) -> float | None:
-        """Give how long a new roll of a film is."""
+        """Return how long a new roll of a film is."""
         return self.rolls.get(film.id, self.rolls.get("", film.roll))
 
 

@@ -155,7 +155,7 @@ def _list_leads(facts: Facts) -> Table:
 
 
 def find_lead_length(laid: LaidLead) -> float | None:
-    """Give how long a lead is over the floor, in m; None where it is not drawn."""
+    """Return how long a lead is over the floor, in m; None where it is not drawn."""
     return None if laid.line is None else laid.line.length / 1000
 
 

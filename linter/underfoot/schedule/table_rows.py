@@ -40,7 +40,7 @@ class Row(Struct, frozen=True, kw_only=True):
     cells: Mapping[str, Given]
 
     def text(self, key: str) -> str:
-        """Give a cell as text, a whole number without its point; empty where there is none."""
+        """Return a cell as text, a whole number without its point; empty where there is none."""
         value = self.cells.get(key, "")
         if isinstance(value, float) and value.is_integer():
             return str(int(value))

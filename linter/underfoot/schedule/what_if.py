@@ -38,7 +38,7 @@ class Change(Struct, frozen=True, kw_only=True):
 
 
 def change_plan(data: Mapping[str, Any], plan: Plan, change: Change) -> bytes:
-    """Give the plan's text with a change made; TableError where that cannot be."""
+    """Return the plan's text with a change made; TableError where that cannot be."""
     changed = deepcopy(dict(data))
     if change.covering is not None:
         known = plan.materials.coverings
@@ -128,7 +128,7 @@ def _differ_in(was: Table, table: Table) -> Iterator[tuple[Cell, ...]]:
 
 
 def _unit_of(row: Mapping[str, Cell], column: Column) -> str | None:
-    """Give the unit that stands in a figure's row, as in the order."""
+    """Return the unit that stands in a figure's row, as in the order."""
     unit = row.get("unit") if column.is_figure and column.key != "packs" else None
     return None if unit is None else str(unit)
 

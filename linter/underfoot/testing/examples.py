@@ -41,7 +41,7 @@ class Expected(Struct, frozen=True, kw_only=True, order=True):
 
 
 def examples_of(rule_set: RuleSet) -> tuple[Example, ...]:
-    """Give every example of every page of a set, in the set's order. PageError on a bad page."""
+    """Return every example of every page of a set, in the set's order. PageError on a bad page."""
     return tuple(example for rule in rule_set.rules for example in page_of(rule).examples)
 
 
@@ -56,7 +56,7 @@ def plan_text_of(example: Example, base_plan: str) -> str:
 
 
 def expected_of(example: Example) -> tuple[Expected, ...]:
-    """Give the findings that an example names, sorted; none for a right one."""
+    """Return the findings that an example names, sorted; none for a right one."""
     if example.kind == "right":
         return ()
     rows = _parts(example)["expect"]
@@ -77,7 +77,7 @@ def expected_of(example: Example) -> tuple[Expected, ...]:
 
 
 def found_in(report: PlanReport) -> tuple[Expected, ...]:
-    """Give the findings of a report that no waiver covers, sorted, as an example names them."""
+    """Return the findings of a report that no waiver covers, sorted, as an example names them."""
     return tuple(
         sorted(
             Expected(

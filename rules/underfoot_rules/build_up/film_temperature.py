@@ -80,7 +80,7 @@ def _limit(film: Film, limits: Limits) -> float:
 
 
 def _full_output(film: Film, facts: Facts) -> float:
-    """Give the most that the film may give at the supply voltage, W/m2."""
+    """Return the most that the film may give at the supply voltage, W/m2."""
     more = film.tolerance[1] / 100 if film.tolerance is not None else 0.0
     return film_output(film, facts.plan.supply.voltage_v) * (1.0 + max(0.0, more))
 

@@ -58,7 +58,7 @@ def cap_surface(room: RoomFacts, part: HeatedPart, facts: Facts, limits: Limits)
 
 
 def heated_area_m2(room: RoomFacts) -> float:
-    """Give the heated floor's area in the room, gaps of up to 10 mm closed."""
+    """Return the heated floor's area in the room, gaps of up to 10 mm closed."""
     heated = room.heated
     return float((heated & room.outline if room.outside.any() else heated).area) / 1e6
 
@@ -81,7 +81,7 @@ def give(
 
 
 def give_at_most(room: RoomFacts, inside_c: float, facts: Facts, limits: Limits) -> float:
-    """Give what a floor of which nothing is known but its film gives at the very most, W."""
+    """Return what a floor of which nothing is known but its film gives at the very most, W."""
     installed_w = limit_w = 0.0
     strips_m2 = sum(part.area_m2 for part in find_heated_parts(room))
     for part in find_heated_parts(room):
@@ -99,7 +99,7 @@ def total(given: tuple[Given, ...]) -> float:
 
 
 def _give_at(floor: Floor, surface_c: float) -> float:
-    """Give what a part's strips give the room at a surface temperature, W."""
+    """Return what a part's strips give the room at a surface temperature, W."""
     rise_k = max(0.0, surface_c - floor.stack.room.temperature_c)
     return heat.compute_surface_output(rise_k) * floor.part.area_m2
 
@@ -200,5 +200,5 @@ def _tens_up(value: float) -> float:
 
 
 def find_free_floor(room: RoomFacts) -> Any:
-    """Give the outline less the standing fixtures."""
+    """Return the outline less the standing fixtures."""
     return cut_out(room.outline, (polygon for _, polygon in room.standing))

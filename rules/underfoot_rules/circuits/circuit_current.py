@@ -77,7 +77,7 @@ def _judge_connectors(circuit: CircuitFacts, film: Film, facts: Facts) -> Findin
 
 
 def _through_one_lead(circuit: CircuitFacts, facts: Facts) -> float:
-    """Give the greatest current in a lead of the circuit, in A; its whole current without one."""
+    """Return the greatest current in a lead of the circuit, in A; its whole current without one."""
     leads = facts.once(gather_circuit_leads).get(circuit.id, ())
     if not leads:
         return circuit.current_a

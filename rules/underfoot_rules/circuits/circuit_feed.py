@@ -186,7 +186,7 @@ def _offer_place(element: Element, room: RoomFacts, facts: Facts, lead: Lead, ne
 
 
 def _nearest(element: Element, room: RoomFacts, others: list[Element]) -> Element | None:
-    """Give the strip whose middle lies nearest, the first listed of equals."""
+    """Return the strip whose middle lies nearest, the first listed of equals."""
     middles = room.corners.mean(axis=1)
     x, y = middles[room.place_of[element.id]]
     return min(

@@ -98,7 +98,7 @@ def _known(values: Iterable[float | None]) -> list[float]:
 
 
 def _leaks_ma(element: Element) -> float | None:
-    """Give what a strip leaks, in mA; None where its film does not state it."""
+    """Return what a strip leaks, in mA; None where its film does not state it."""
     film = element.film
     if film.leakage_ma_m is not None:
         return film.leakage_ma_m * element.length / 1000

@@ -60,7 +60,7 @@ def check(subject: Subject[None], facts: Facts, limits: Limits) -> Finding | Non
 
 
 def _rate(facts: Facts) -> int:
-    """Give a rating, in whole hundreds of VA, that bears all circuits together."""
+    """Return a rating, in whole hundreds of VA, that bears all circuits together."""
     load_va = math.fsum(circuit.power_w for circuit in facts.circuits.values())
     return max(100, math.ceil(load_va / 100 - 1e-6) * 100)
 

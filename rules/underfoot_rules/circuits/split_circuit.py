@@ -120,7 +120,7 @@ def _share(value: float, most: float) -> float:
 
 
 def load_of(element: Element, supply_v: float) -> Load:
-    """Give what a strip puts on its circuit."""
+    """Return what a strip puts on its circuit."""
     longest = element.film.longest_circuit
     return Load(
         current_a=element_current_a(element, supply_v),
@@ -303,7 +303,7 @@ def _links(members: Sequence[Element], room: RoomFacts) -> np.ndarray:
 
 
 def _outermost(members: list[Element], which: int) -> int:
-    """Give the strip farthest to the left, the right, the bottom or the top."""
+    """Return the strip farthest to the left, the right, the bottom or the top."""
     axis, sign = divmod(which, 2)
     return min(
         range(len(members)),

@@ -85,7 +85,7 @@ def find_stagger(room: RoomFacts, stagger: float) -> tuple[LayerStagger, ...]:
 
 
 def course_offset(layer: Courses, board: Board) -> float:
-    """Give how far the end joints of every second course lie from those of the others."""
+    """Return how far the end joints of every second course lie from those of the others."""
     length = board.size[0]
     short = layer.stagger % length
     return min(short, length - short)

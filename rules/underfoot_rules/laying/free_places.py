@@ -38,7 +38,7 @@ class Offer(Struct, frozen=True, kw_only=True):
 
 
 def main_film(room: RoomFacts) -> Film:
-    """Give the film with the most area in a room; of equal ones the widest, and so on."""
+    """Return the film with the most area in a room; of equal ones the widest, and so on."""
     films = {element.film.id: element.film for element in room.elements}
     if len(films) == 1:
         return room.elements[0].film
@@ -110,7 +110,7 @@ def find_offers(room: RoomFacts, film: Film, least: float, clear: Clearances) ->
 def _open_floor(
     room: RoomFacts, film: Film, least: float, clear: Clearances, kept_off: list[Any]
 ) -> Any:
-    """Give the open floor that is wide enough for a strip, None where there is none."""
+    """Return the open floor that is wide enough for a strip, None where there is none."""
     standing = keep_off(room, clear.fixture)
     # Whatever lies in a closed gap between upright strips cannot be wide enough for a strip.
     taken = room.heated if room.is_upright else heated.joined(room.corners)
@@ -134,7 +134,7 @@ def _open_floor(
 
 
 def _middles(floor: Any, radius: float) -> Any:
-    """Give where the middles of discs of a radius may lie; errs to the side of too much."""
+    """Return where the middles of discs of a radius may lie; errs to the side of too much."""
     return shapely.buffer(floor, -0.97 * radius, quad_segs=2)
 
 
@@ -146,7 +146,7 @@ def _offered(
     kept_off: list[Any],
     barred: np.ndarray,
 ) -> Offer:
-    """Give a place that can be pasted: in whole millimetres, butted to its neighbour, if it may.
+    """Return a place that can be pasted: in whole millimetres, butted to its neighbour, if it may.
 
     Else to a tenth, a hundredth, a thousandth of one.
     """
@@ -170,7 +170,7 @@ def _offered(
 
 
 def _places(room: RoomFacts, film: Film, fit: fitting.Fit) -> Iterator[tuple[float, float]]:
-    """Give the places to try, the best to paste first."""
+    """Yield the places to try, the best to paste first."""
     for at in (*_butted(room, film, fit), fit.at):
         for step in (1.0, 0.1, 0.01, 0.001):
             for x in _rounded(at[0], step):
@@ -188,7 +188,7 @@ def _rounded(value: float, step: float) -> tuple[float, ...]:
 
 
 def _butted(room: RoomFacts, film: Film, fit: fitting.Fit) -> Iterator[tuple[float, float]]:
-    """Give the places across, from the nearest on, that close a narrow gap to a strip alongside."""
+    """Yield the places across, nearest first, that close a narrow gap to a strip alongside."""
     laid = _laid(np.array([fit.at]), fit.along, fit.length, film.width)
     reach = shapely.box(*rectangles.bounds(rectangles.grown(laid, _BUTTED_FROM))[0])
     near = room.corners[np.sort(room.tree.query(reach))]

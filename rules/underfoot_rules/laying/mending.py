@@ -27,7 +27,7 @@ _BLOCK = 200
 
 @hangs_on("outline", "elements")
 def clearing_move(room: RoomFacts, place: int, clearance: float) -> Step | None:
-    """Give the shortest move that brings a strip inside the room by `clearance`."""
+    """Return the shortest move that brings a strip inside the room by `clearance`."""
     return separation.clearing_move(room.strips[place], room.outline, clearance)
 
 
@@ -77,7 +77,7 @@ def cut_that_clears(facts: Facts, room: RoomFacts, place: int, length: float) ->
 
 
 def moves_off(room: RoomFacts, place: int, obstacle: Any, clearance: float) -> list[Step]:
-    """Give the moves along and across a strip that take it off an obstacle, the shortest first."""
+    """Return the moves along and across a strip that take it off an obstacle, shortest first."""
     corners = room.corners[place]
     points = shapely.get_coordinates(obstacle)
     found = []
@@ -97,7 +97,7 @@ def moves(
     steps: Iterable[Step | None],
     off: int | None = None,
 ) -> Iterator[Way]:
-    """Give which of the moves keep every clearance, of the strip alone, else of its row or block.
+    """Yield which of the moves keep every clearance, of the strip alone, else of its row or block.
 
     `off` is the strip that it must come off, and so is not moved with it.
     """
@@ -120,7 +120,7 @@ def moves(
 
 
 def longer_moves(facts: Facts, room: RoomFacts, place: int) -> Iterator[Way]:
-    """Give the shortest of the moves each way along and across the strip that will do."""
+    """Yield the shortest of the moves each way along and across the strip that will do."""
     along, across = _directions(room, place)
     in_row = len(_row(room, place)) > 1
     units = [along] if in_row else [along, -along, across, -across]
@@ -137,7 +137,7 @@ def longer_moves(facts: Facts, room: RoomFacts, place: int) -> Iterator[Way]:
 
 
 def cuts(facts: Facts, room: RoomFacts, place: int) -> Iterator[Way]:
-    """Give to which lengths on a cut line the strip is best cut, at either end."""
+    """Yield to which lengths on a cut line the strip is best cut, at either end."""
     element = room.elements[place]
     step = element.film.cut_every or _STRIDE
     along, _ = _directions(room, place)
@@ -234,7 +234,7 @@ def may_be_cut_to(facts: Facts, room: RoomFacts, place: int, length: float) -> b
 
 
 def butted_to(room: RoomFacts, place: int) -> tuple[int, ...]:
-    """Give the strips that hang together with one edge to edge, itself among them."""
+    """Return the strips that hang together with one edge to edge, itself among them."""
     found, edge = {place}, [place]
     while edge and len(found) <= _BLOCK:
         near = room.tree.query(room.strips[edge], predicate="dwithin", distance=1.0)[1]

@@ -59,7 +59,7 @@ def say_one_more(
 def _places(
     room: RoomFacts, film: Film, offers: Sequence[Offer], clear: Clearances
 ) -> Iterator[tuple[Offer, Element, Lead]]:
-    """Give where a strip may be laid, the neighbour that it goes with, and that one's lead."""
+    """Yield where a strip may be laid, the neighbour that it goes with, and that one's lead."""
     if len(room.elements) > MOST_STRIPS:
         return
     for offer in offers:
@@ -68,7 +68,7 @@ def _places(
 
 
 def _neighbours(room: RoomFacts, offer: Offer) -> Iterator[tuple[Element, Lead]]:
-    """Give the strips butted to it that lie the same way, each with the lead that joins it."""
+    """Yield the strips butted to it that lie the same way, each with the lead that joins it."""
     joined = {
         stop.element: lead for lead in room.drawn.leads for stop in lead.route if stop.element
     }

@@ -82,7 +82,7 @@ def _advise(facts: Facts, room: RoomFacts, gap: StripGap, first: str, second: st
 def _closing(
     facts: Facts, room: RoomFacts, gap: StripGap, first: str, second: str
 ) -> Iterator[Way]:
-    """Give the moves of one of the two, with what is butted to it, that close the gap."""
+    """Yield the moves of one of the two, with what is butted to it, that close the gap."""
     for name, fixed in ((second, first), (first, second)):
         place, against = room.place_of[name], room.place_of[fixed]
         step = _step(room, place, against, gap.width)
@@ -96,7 +96,7 @@ def _closing(
 
 
 def _step(room: RoomFacts, place: int, against: int, gap: float) -> tuple[float, float]:
-    """Give the move of a strip across the gap towards the other."""
+    """Return the move of a strip across the gap towards the other."""
     corners = room.corners[against]
     across = corners[3] - corners[0]
     across = across / np.hypot(*across)

@@ -78,7 +78,7 @@ def _judge_fed_on(
 
 
 def _measure_in_film(element: Element, fed_on: tuple[str, ...], facts: Facts) -> float:
-    """Give the metres of a strip's own film that would draw what it draws with all it feeds."""
+    """Return the metres of a strip's own film that would draw what it draws with all it feeds."""
     supply_v = facts.plan.supply.voltage_v
     own_a = element_current_a(element, supply_v)
     others_a = sum(element_current_a(facts.elements[name], supply_v) for name in fed_on)

@@ -75,7 +75,7 @@ def choose(facts: Facts, room: RoomFacts, ways: Iterable[Way], goal: str) -> Cho
 def move_ways(
     room: RoomFacts, group: Sequence[int], named: str, step: Step, so_that: str = ""
 ) -> list[Way]:
-    """Give the ways to move strips together: as they are, and with the bends of their leads."""
+    """Return the ways to move strips together: as they are, and with the bends of their leads."""
     group, step = tuple(group), as_said(step)
     rough = f"Move {named} {say_direction(step)}"
     moved = f"Move {named} by {move_text(*step)}{so_that}"
@@ -93,7 +93,7 @@ def move_ways(
 
 
 def as_said(step: Step) -> Step:
-    """Give a move as its words give it: each part up to a tenth of a millimetre."""
+    """Return a move as its words give it: each part up to a tenth of a millimetre."""
     dx, dy = (math.copysign(math.ceil(abs(d) * 10 - 1e-4) / 10, d) for d in step)
     return (dx, dy)
 
@@ -162,7 +162,7 @@ def _with_elements(room: RoomFacts, changed: Mapping[str, Element]) -> Room:
 
 
 def _leads_of(room: RoomFacts, group: Iterable[int]) -> list[Lead]:
-    """Give the leads that join strips of a group and no others."""
+    """Return the leads that join strips of a group and no others."""
     names = {room.elements[place].id for place in group}
     return [
         lead

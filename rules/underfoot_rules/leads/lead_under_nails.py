@@ -91,7 +91,7 @@ def _unknown(area: CoveredArea) -> CannotTell:
 
 
 def find_floor_under(room: RoomFacts, covering: CoveredArea) -> Any:
-    """Give the floor that lies under a covering; what two overs share is the first's."""
+    """Return the floor that lies under a covering; what two overs share is the first's."""
     taken: list[Any] = []
     for area in sorted(room.drawn.coverings, key=lambda each: each.over is None):
         floor = room.outline if area.over is None else shapely.Polygon(area.over)

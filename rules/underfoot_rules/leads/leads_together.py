@@ -121,7 +121,7 @@ def _first_others(owners: rectangles.Ints) -> rectangles.Ints:
 
 
 def _length_of(area: Any) -> float:
-    """Give how long an area is: the longer side of the least rectangle round it."""
+    """Return how long an area is: the longer side of the least rectangle round it."""
     sides = shapely.get_coordinates(shapely.minimum_rotated_rectangle(area))
     return float(np.hypot(*np.diff(sides, axis=0).T).max(initial=0.0))
 
@@ -150,7 +150,7 @@ def _on_themselves(room: RoomFacts) -> Iterator[LeadOnLeads]:
 
 
 def _joints(laid: LaidLead) -> set[Place]:
-    """Give the places where a lead is joined to strips."""
+    """Return the places where a lead is joined to strips."""
     kinds = [stop.kind for stop in laid.lead.route]
     if len(kinds) != len(laid.places):  # a box that is not drawn has no place
         kinds = [kind for kind in kinds if kind != "box"]

@@ -33,7 +33,7 @@ TOPICS = (
 
 
 def gather() -> tuple[Mender, ...]:
-    """Give every mender of the standard set, topic by topic."""
+    """Return every mender of the standard set, topic by topic."""
     return tuple(
         mender
         for topic in TOPICS

@@ -206,7 +206,7 @@ def _less(box: tuple[float, ...], other: tuple[float, ...], axis: int) -> float:
 def _stretch(
     box: tuple[float, float, float, float], axis: int, low: float, high: float
 ) -> tuple[float, float, float, float]:
-    """Give a box that reaches from one place to another along an axis."""
+    """Return a box that reaches from one place to another along an axis."""
     x0, y0, x1, y1 = box
     return (low, y0, high, y1) if axis == 0 else (x0, low, x1, high)
 

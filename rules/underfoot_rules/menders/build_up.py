@@ -24,7 +24,7 @@ _LEAST_HEATER_W = 50.0
 
 
 def choose_covering(found: ToMend) -> Iterator[Proposal]:
-    """Propose another covering of those that the plan has, of the same kind first."""
+    """Propose another of the plan's coverings, those of the same kind first."""
     room = found.room_facts
     if is_covered(found.facts, room.id):
         return
@@ -62,7 +62,7 @@ def _recover(data: Any, room: str, name: str, other: str) -> tuple[Edit, ...]:
 
 
 def choose_film(found: ToMend) -> Iterator[Proposal]:
-    """Propose another film of those that the plan has, as wide and cut as the one that lies."""
+    """Propose another of the plan's films, as wide as the one that lies and cut alike."""
     room = found.room or ""
     films = _films(found)
     if is_cut(found.facts, room) or found.items[0] not in films:
@@ -190,7 +190,7 @@ def spread_loads(found: ToMend) -> Iterator[Proposal]:
 
 
 def thin_underlay(found: ToMend) -> Iterator[Proposal]:
-    """Propose an underlay that resists no more than covering and overlay leave it."""
+    """Propose an underlay of no more resistance than covering and overlay leave for it."""
     room = found.room_facts
     path: Path = ("rooms", room.id, "underlay")
     if room.drawn.underlay is None or not stands(found.data, path) or _is_done(found):

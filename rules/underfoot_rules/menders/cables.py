@@ -78,7 +78,7 @@ def lose_less(found: ToMend) -> Iterator[Proposal]:
 
 
 def strengthen(found: ToMend, protection: ProtectionFacts, rating_a: float) -> tuple[Proposal, ...]:
-    """Give what makes all conductors behind a breaker bear its rating; nothing where none may."""
+    """Return what makes all conductors behind a breaker bear its rating; nothing where none may."""
     changes = []
     for conductor in conductors_of(protection, found.facts):
         carrying = find_carrying(conductor, limits_of("cable-capacity", found.facts))

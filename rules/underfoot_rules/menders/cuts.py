@@ -147,7 +147,7 @@ def turn_lengths(found: ToMend) -> Iterator[Proposal]:
 
 
 def corners_of(element: Element) -> np.ndarray:
-    """Give a strip's corners (4, 2)."""
+    """Return a strip's corners (4, 2)."""
     corners: np.ndarray = rectangles.corners(
         np.array([element.at]),
         element.length,

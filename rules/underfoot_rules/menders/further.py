@@ -280,7 +280,7 @@ def _joins(lead: Lead, strip: str) -> bool:
 
 
 def _with_rows(done: _Done) -> RoomFacts:
-    """Give the room with the strips that go on its rows counted among those."""
+    """Return the room with the strips that go on its rows counted among those."""
     rows = tuple(
         replace(
             row,

@@ -14,14 +14,14 @@ class InForce(Struct, frozen=True, kw_only=True):
     by_rule: Mapping[str, Mapping[str, float]]
 
     def __getitem__(self, key: str) -> float:
-        """Give the rule's own limit."""
+        """Return the rule's own limit."""
         return self.by_rule[self.rule][key]
 
     def of(self, rule: str) -> Mapping[str, float]:
-        """Give another rule's limits."""
+        """Return another rule's limits."""
         return self.by_rule[rule]
 
 
 def limits_of(rule: str, facts: Facts) -> InForce:
-    """Give the limits of a rule that are in force for a plan."""
+    """Return the limits of a rule that are in force for a plan."""
     return InForce(rule=rule, by_rule=facts.limits)

@@ -34,7 +34,7 @@ def lay_out(
     elements: Mapping[str, Element | None] | None = None,
     leads: Mapping[str, Lead] | None = None,
 ) -> RoomFacts:
-    """Give the room with strips changed, left out (None) or added, and leads changed or added."""
+    """Return the room with strips changed, left out (None) or added, and leads changed or added."""
     drawn: Room = room.drawn
     strips, ways = dict(elements or {}), dict(leads or {})
     kept = [strips.pop(each.id, each) for each in drawn.elements]

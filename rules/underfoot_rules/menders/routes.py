@@ -45,7 +45,7 @@ def cut_legs(lead: Lead) -> list[Leg]:
 
 
 def reroute(facts: Facts, room: RoomFacts, lead: Lead) -> Lead | None:
-    """Give a lead with the legs that lie wrong taken another way; None where one finds none."""
+    """Return a lead with the legs that lie wrong taken another way; None where one finds none."""
     named = [stop for stop in lead.route if stop.kind != "bend"]
     if len(named) < 2 or lead.route[0] is not named[0] or lead.route[-1] is not named[-1]:
         return None
@@ -90,7 +90,7 @@ def lies_well(room: RoomFacts, ground: Ground, leg: Leg) -> bool:
 
 
 def end_of(room: RoomFacts, stop: Stop) -> End | None:
-    """Give where a joint is, and how a lead leaves it."""
+    """Return where a joint is, and how a lead leaves it."""
     at = room.place_of_stop(stop)
     if at is None or stop.element is None:
         return None if at is None else End(at=at)
@@ -103,7 +103,7 @@ def end_of(room: RoomFacts, stop: Stop) -> End | None:
 def make_lead_ground(
     facts: Facts, room: RoomFacts, lead: Lead, own: tuple[Stop, ...] = ()
 ) -> Ground:
-    """Give the floor that a lead may take: clear of strips, fixtures, joints, leads, conduit.
+    """Return the floor that a lead may take: clear of strips, fixtures, joints, leads, conduit.
 
     `own` is what of its way it must not lie on again.
     """
@@ -166,7 +166,7 @@ def _other_leads(room: RoomFacts, lead: Lead, half: float) -> Iterator[Any]:
 
 
 def _free_ends(room: RoomFacts, line: Any, apart: float, joints: list[Place]) -> Any:
-    """Give the floor beside a lead, but not at the box nor at joints: leads lie together there."""
+    """Return the floor beside a lead, except at box and joints, where leads lie together."""
     beside = shapely.buffer(line, apart, cap_style="flat")
     near = [shapely.Point(place).buffer(AT_A_JOINT - 1.0) for place in joints]
     if room.box is not None:

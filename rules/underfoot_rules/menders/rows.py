@@ -133,7 +133,7 @@ def _list_steps(
 
 
 def _closing_steps(room: RoomFacts, place: int) -> list[Step]:
-    """Give the moves across a strip that butt it to the nearest strip on either side."""
+    """Return the moves across a strip that butt it to the nearest strip on either side."""
     found = neighbours.gaps_between(room.corners, _BESIDE, 0.05)
     steps = []
     for (first, second), gap in zip(found.pairs.tolist(), found.gap.tolist(), strict=True):
@@ -148,7 +148,7 @@ def _closing_steps(room: RoomFacts, place: int) -> list[Step]:
 
 
 def _aligning_steps(room: RoomFacts, place: int) -> list[Step]:
-    """Give the moves along a strip that bring its start or its end in line with a neighbour's."""
+    """Return the moves along a strip that bring its start or its end in line with a neighbour's."""
     along = room.corners[place][1] - room.corners[place][0]
     along = along / np.hypot(*along)
     near = room.tree.query(room.strips[place], predicate="dwithin", distance=_BESIDE).tolist()
@@ -165,7 +165,7 @@ def _aligning_steps(room: RoomFacts, place: int) -> list[Step]:
 
 
 def _rounded_up(step: Step) -> Step:
-    """Give a step in whole millimetres: what is moved need not butt then."""
+    """Return a step in whole millimetres: what is moved need not butt then."""
     dx, dy = (math.copysign(math.ceil(abs(part) - 0.01), part) for part in step)
     return dx, dy
 
@@ -216,7 +216,7 @@ def _shift_bends(room: RoomFacts, lead: Lead, group: Group, step: Step) -> Lead:
 
 
 def _part_of(corners: np.ndarray, place: np.ndarray, step: np.ndarray) -> np.ndarray:
-    """Give the part of a strip's step that a place beside it goes along with."""
+    """Return the part of a strip's step that a place beside it goes along with."""
     part: np.ndarray = np.zeros(2)
     for side in (1, 3):
         way = corners[side] - corners[0]
@@ -264,7 +264,7 @@ def _name(room: RoomFacts, group: Group) -> str:
 
 
 def _rows(found: ToMend) -> Mapping[str, Any]:
-    """Give the rows of the room as they are written."""
+    """Return the rows of the room as they are written."""
     rows: Mapping[str, Any] = look_up(found.data, ("rooms", found.room or "", "rows")) or {}
     return rows
 
@@ -294,7 +294,7 @@ def _with_rows(room: RoomFacts, group: Group, rows: Mapping[str, Any]) -> Group:
 
 
 def _butted(room: RoomFacts, place: int, off: int | None) -> Group:
-    """Give the strips that hang together with one edge to edge, `off` and beyond left out."""
+    """Return the strips that hang together with one edge to edge, `off` and beyond left out."""
     found, edge = {place}, [place]
     while edge:
         near = room.tree.query(room.strips[edge], predicate="dwithin", distance=1.0)[1]

@@ -48,7 +48,7 @@ def stands(data: Any, path: Path) -> bool:
 
 
 def new_name(taken: Mapping[str, Any] | set[str], stem: str) -> str:
-    """Give the first of ``C1``, ``C2`` and so on that is not taken."""
+    """Return the first of ``C1``, ``C2`` and so on that is not taken."""
     number = 1
     while f"{stem}{number}" in taken:
         number += 1

@@ -89,7 +89,7 @@ def _straighten(facts: Facts, room: RoomFacts, place: int) -> Element | None:
 
 
 def _turned(model: Element, crooked: Element) -> float:
-    """Give by how many degrees two strips lie turned to each other."""
+    """Return by how many degrees two strips lie turned to each other."""
 
     def angle(element: Element) -> float:
         return 90.0 if element.along == "y" else element.angle_deg

@@ -128,7 +128,7 @@ def choose_contactor_rating(fullest_a: float) -> float | None:
 
 
 def _fullest(circuits: Sequence[CircuitFacts], plan: Plan) -> float:
-    """Give the most that goes through one pole, or that its breaker lets through, in A."""
+    """Return the most that goes through one pole, or that its breaker lets through, in A."""
     poles: dict[str, list[float]] = {}
     for circuit in circuits:
         poles.setdefault(circuit.protection, []).append(circuit.current_a)

@@ -51,7 +51,7 @@ class End(Struct, frozen=True, kw_only=True):
 
 
 def find_turn(room: RoomFacts) -> np.ndarray:
-    """Give the matrix that turns a room's strips upright; points stand in rows."""
+    """Return the matrix that turns a room's strips upright; points stand in rows."""
     angle = math.radians(room.elements[0].angle_deg % 90.0) if room.elements else 0.0
     cosine, sine = math.cos(angle), math.sin(angle)
     return np.array([[cosine, -sine], [sine, cosine]])
@@ -65,7 +65,7 @@ def make_ground(
     joined: Any,
     old: Iterable[Place] = (),
 ) -> Ground:
-    """Give the floor for something so wide, clear of what is barred, and of strips.
+    """Return the floor for something so wide, clear of what is barred, and of strips.
 
     `strips` are those that it must pass, `joined` those among them that it is joined to. At the
     junction box it comes straight out of the wall. The `old` way's lines are tried, too.

@@ -33,7 +33,7 @@ def find_strip(room: str, element: Element) -> WrittenStrip:
 
 
 def look_up(data: Any, path: Sequence[str | int]) -> Any:
-    """Give what stands at a path of the plan's own text; None where nothing does."""
+    """Return what stands at a path of the plan's own text; None where nothing does."""
     for part in path:
         if isinstance(data, Mapping):
             data = data.get(part)

@@ -34,7 +34,7 @@ TOPICS = (
 
 
 def gather() -> tuple[Mutation, ...]:
-    """Give every mutation of the standard set, topic by topic."""
+    """Return every mutation of the standard set, topic by topic."""
     modules = [import_module(f"underfoot_rules.mutations.{topic}") for topic in TOPICS]
     return tuple(
         value

@@ -80,7 +80,7 @@ def drop_strip(plan: Data, room: str, strip: str) -> bool:
 
 
 def new_id(room: Data, kind: str, stem: str) -> str:
-    """Give an id that a room's things of a kind do not have."""
+    """Return an id that a room's things of a kind do not have."""
     taken = room.get(kind) or {}
     number = 1
     while f"{stem}-{number}" in taken:
@@ -109,7 +109,7 @@ def place_thermostat(room: Drawn) -> None:
 
 
 def floor_to_cover(plan: Data, room: str) -> Any:
-    """Give the floor that insulation and membrane must cover."""
+    """Return the floor that insulation and membrane must cover."""
     drawn = draw(open_rows(plan), room)
     stops = [
         f.shape

@@ -229,7 +229,7 @@ def _lead_size(told: Data) -> tuple[float, float]:
 
 
 def _follow(route: list[Any], strips: dict[str, Strip], box: Spot | None) -> list[Spot]:
-    """Give the points of a route."""
+    """Return the points of a route."""
     points: list[Spot] = []
     for stop in route:
         if not isinstance(stop, str):
@@ -245,7 +245,7 @@ def _follow(route: list[Any], strips: dict[str, Strip], box: Spot | None) -> lis
 
 
 def heated(room: Drawn) -> Any:
-    """Give the heated floor: the union of the strips, gaps of up to 10 mm closed."""
+    """Return the heated floor: the union of the strips, gaps of up to 10 mm closed."""
     shapes = [strip.shape for strip in room.strips.values()]
     grown = shapely.union_all(shapely.buffer(shapes, 5, join_style="mitre"))
     return grown.buffer(-5, join_style="mitre")
@@ -257,7 +257,7 @@ def inside(point: Spot, shape: Any) -> bool:
 
 
 def shifted(strip: Strip, told: Data, later: float, aside: float) -> Data:
-    """Give a strip's entry, moved so far along its length and so far across it."""
+    """Return a strip's entry, moved so far along its length and so far across it."""
     x, y = _spot(told["at"])
     return {
         **told,
@@ -274,12 +274,12 @@ def _round(value: float) -> float | int:
 
 
 def middle(strip: Strip) -> Spot:
-    """Give the middle of a strip."""
+    """Return the middle of a strip."""
     return (strip.start[0] + strip.end[0]) / 2, (strip.start[1] + strip.end[1]) / 2
 
 
 def share_heated(room: Drawn) -> float:
-    """Give the heated share, in percent, of the floor that strips may reach."""
+    """Return the heated share, in percent, of the floor that strips may reach."""
     kept = [f.shape.buffer(f.kept_free) for f in room.fixtures.values() if f.kept_free]
     low = [f.shape for f in room.fixtures.values() if f.is_low]
     reachable = room.outline.buffer(-50).difference(shapely.union_all([*kept, *low]))
@@ -287,7 +287,7 @@ def share_heated(room: Drawn) -> float:
 
 
 def cable_needed(room: Drawn) -> float | None:
-    """Give the length that a sensor's cable needs in mm; None where the plan does not say."""
+    """Return the length that a sensor's cable needs in mm; None where the plan does not say."""
     thermostat = room.data.get("thermostat")
     if len(room.sensor_way) < 2 or not thermostat or "height" not in thermostat:
         return None

@@ -19,7 +19,7 @@ def mm(value: Any) -> float:
 
 
 def direction(along: Any) -> tuple[tuple[float, float], tuple[float, float]]:
-    """Give the unit vectors along the length and across it, from `at`."""
+    """Return the unit vectors along the length and across it, from `at`."""
     if along == "x":
         return (1.0, 0.0), (0.0, 1.0)
     if along == "y":
@@ -29,7 +29,7 @@ def direction(along: Any) -> tuple[tuple[float, float], tuple[float, float]]:
 
 
 def film_width(data: Data, film: str) -> float:
-    """Give the width of a film."""
+    """Return the width of a film."""
     return mm(data["materials"]["films"][film]["width"])
 
 
@@ -68,7 +68,7 @@ def expand(plan: Data) -> None:
 def _open_row(
     plan: Data, name: str, row: Data, ends: Mapping[str, tuple[float, float]]
 ) -> tuple[dict[str, Data], tuple[float, float]]:
-    """Give the strips of a row by id, and the point where a row after it goes on."""
+    """Return the strips of a row by id, and the point where a row after it goes on."""
     along, across = direction(row["along"])
     spacing = mm(row.get("spacing", 0))
     step = film_width(plan, row["film"]) + spacing
@@ -108,7 +108,7 @@ def tidy(value: float) -> float | int:
 
 
 def box_of(outline: Any) -> tuple[float, float, float, float]:
-    """Give the least and greatest x and y of an outline."""
+    """Return the least and greatest x and y of an outline."""
     xs, ys = zip(*((mm(x), mm(y)) for x, y in outline), strict=True)
     return min(xs), min(ys), max(xs), max(ys)
 

@@ -20,7 +20,7 @@ class Load(Struct, frozen=True, kw_only=True):
 
 
 def film_output(plan: Data, film: str) -> float:
-    """Give a film's output in W/m2 at the supply voltage."""
+    """Return a film's output in W/m2 at the supply voltage."""
     told = plan["materials"]["films"][film]
     if "W/m2" in told["output"].replace("²", "2"):
         rated = read_quantity(told["output"], "W/m2")
@@ -30,12 +30,12 @@ def film_output(plan: Data, film: str) -> float:
 
 
 def volts(plan: Data) -> float:
-    """Give the supply voltage."""
+    """Return the supply voltage."""
     return read_quantity(plan["supply"]["voltage"], "V")
 
 
 def strip_power(plan: Data, strip: Strip) -> float:
-    """Give a strip's power in W at the supply voltage."""
+    """Return a strip's power in W at the supply voltage."""
     return film_output(plan, strip.film) * strip.length * strip.width / 1e6
 
 
@@ -63,7 +63,7 @@ def loads_as_written(plan: Data) -> dict[str, Load]:
 
 
 def protections(found: Mapping[str, Load]) -> dict[str, tuple[Load, ...]]:
-    """Give the circuits that each protection carries."""
+    """Return the circuits that each protection carries."""
     groups: dict[str, tuple[Load, ...]] = {}
     for load in found.values():
         key = load.told.get("shares", load.id)
@@ -72,7 +72,7 @@ def protections(found: Mapping[str, Load]) -> dict[str, tuple[Load, ...]]:
 
 
 def list_coverings(told: Data) -> list[str]:
-    """Give the ids of a room's coverings, each once."""
+    """Return the ids of a room's coverings, each once."""
     if "coverings" in told:
         return list(dict.fromkeys(each["covering"] for each in told["coverings"]))
     return [told["covering"]] if "covering" in told else []

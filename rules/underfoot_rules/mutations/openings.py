@@ -34,13 +34,13 @@ def _walls(room: Drawn) -> Iterator[Wall]:
 
 
 def _door(room: Drawn) -> str:
-    """Give the room's door, which is moved; a name for one where it has none."""
+    """Return the room's door, which is moved; a name for one where it has none."""
     openings = room.data.get("openings") or {}
     return next((name for name, told in openings.items() if told["kind"] == "door"), "door-new")
 
 
 def _width(room: Drawn, rng: random.Random) -> float:
-    """Give the width of the room's door: of another one than there is only where it has none."""
+    """Return the width of the room's door: of another one than there is only where it has none."""
     there = (room.data.get("openings") or {}).get(_door(room))
     return rng.choice(_WIDTHS) if there is None else _line(there).length
 

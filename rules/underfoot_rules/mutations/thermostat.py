@@ -104,7 +104,7 @@ def set_high_limit(plan: Data, rng: random.Random) -> Caused:
 
 
 def warmest(plan: Data, told: Data, covering: str) -> float:
-    """Give the surface limit of a covering in its room, the thermostat's aside."""
+    """Return the surface limit of a covering in its room, the thermostat's aside."""
     own = plan["materials"]["coverings"][covering].get("warmest_surface")
     of_room = WARMEST.get(room_kind(told), 29.0)
     return of_room if own is None else min(of_room, read_quantity(own, "degC"))

@@ -41,7 +41,7 @@ def subjects(facts: Facts) -> Subjects[JointNear]:
 
 
 def _list_joints(room: RoomFacts) -> Iterator[tuple[str, str, Place]]:
-    """Give each joined end once: the strip, its path, the place."""
+    """Yield each joined end once: the strip, its path, the place."""
     seen = set()
     for laid in room.leads:
         for stop in laid.lead.route:

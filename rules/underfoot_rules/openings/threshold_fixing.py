@@ -60,7 +60,7 @@ def _near(facts: Facts, apart: float) -> Iterator[Subject[Near]]:
 def _things_near(
     room: RoomFacts, floor: Any, apart: float
 ) -> Iterator[tuple[str, str, Any, str, float, str]]:
-    """Give what lies nearer to a doorway's floor than `apart`: id, path, shape, words, how far."""
+    """Yield what lies nearer to a doorway's floor than `apart`: id, path, shape, words, how far."""
     for place in np.sort(room.tree.query(floor, predicate="dwithin", distance=apart)):
         strip, element = room.strips[place], room.elements[place]
         off = float(shapely.distance(strip, floor))

@@ -106,7 +106,7 @@ def _misplaced(subject: Subject[Measurement], facts: Facts) -> Finding:
 def _bounds(
     elements: tuple[Element, ...], strips: Mapping[str, StripReading], share: float
 ) -> tuple[float, float]:
-    """Give the least and the greatest resistance that the circuit may read.
+    """Return the least and the greatest resistance that the circuit may read.
 
     A strip that was not read counts with what its rated power's tolerance allows.
     """

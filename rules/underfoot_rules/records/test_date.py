@@ -52,7 +52,7 @@ def check(subject: Subject[Measurement], facts: Facts, limits: Limits) -> Findin
 
 
 def _latest_before(facts: Facts, test: Measurement) -> Measurement | None:
-    """Give the latest test of the circuit at a stage that comes before this one's."""
+    """Return the latest test of the circuit at a stage that comes before this one's."""
     before = STAGES[: STAGES.index(test.stage)]
     dated = [
         each

@@ -39,7 +39,7 @@ class StripReading(Struct, frozen=True, kw_only=True):
 def visits(facts: Facts, reading: str | None = None) -> Iterator[Subject[Measurement | None]]:
     """List circuit and stage of every test recorded or called for.
 
-    The subject's thing is the test that counts for a reading, None where there is none.
+    The subject's payload is the test that counts for a reading, None where there is none.
     """
     for circuit in facts.circuits.values():
         if not circuit.elements:

@@ -50,7 +50,7 @@ def _place_sensor(
 
 
 def half_of_conduit(facts: Facts, room: RoomFacts) -> float:
-    """Give half the width of the sensor's conduit, or what is taken where it is not given."""
+    """Return half the width of the sensor's conduit, or what is taken where it is not given."""
     sensor = room.drawn.sensor
     conduit = sensor.conduit if sensor is not None else None
     if conduit is None or conduit.width is None:

@@ -145,7 +145,7 @@ def find_near_leads(room: RoomFacts, way: tuple[Place, ...], apart: float) -> tu
 
 
 def _after(way: tuple[Place, ...], distance: float) -> tuple[Place, ...]:
-    """Give what is left of a way after its first `distance`."""
+    """Return what is left of a way after its first `distance`."""
     for at, ((x, y), (to_x, to_y)) in enumerate(pairwise(way)):
         step = math.hypot(to_x - x, to_y - y)
         if step > distance:
@@ -156,7 +156,7 @@ def _after(way: tuple[Place, ...], distance: float) -> tuple[Place, ...]:
 
 
 def _crossing(route: LineString, lead: Any) -> Place | None:
-    """Give the first place where a route crosses a lead, which may be in parts."""
+    """Return the first place where a route crosses a lead, which may be in parts."""
     places = [
         (float(x), float(y))
         for part in shapely.get_parts(lead)

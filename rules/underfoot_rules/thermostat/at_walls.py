@@ -69,7 +69,7 @@ def _is_wall(fixture: Fixture) -> bool:
 def _floors_before(
     room: RoomFacts, place: Place, from_wall: float, half: float, free: float
 ) -> Iterator[Any]:
-    """Give the floor before a place for each side of a wall or column that it may hang on."""
+    """Yield the floor before a place for each side of a wall or column that it may hang on."""
     here = np.array(place)
     rings = [(room.outline.exterior, 1.0)]
     rings += [(p.exterior, -1.0) for fixture, p in room.fixtures if _is_wall(fixture)]

@@ -57,7 +57,7 @@ class Hung(Struct, frozen=True, kw_only=True):
 
 
 def hung_box(rule: str, room: RoomFacts, box: JunctionBox) -> Hung:
-    """Give a junction box of which a rule finds something."""
+    """Return a junction box of which a rule finds something."""
     return Hung(path=box.path, found=Fault(rule=rule, room=room.id, items=("junction-box",)))
 
 
@@ -119,7 +119,7 @@ def try_hanging(facts: Facts, own: Hung, spot: Place) -> tuple[Fault, ...]:
 
 
 def _around(facts: Facts, fixture: Any, polygon: Any) -> Any:
-    """Give the floor round a fixture that nothing should hang by."""
+    """Return the floor round a fixture that nothing should hang by."""
     if not fixture.keeps_strips_off:
         return shapely.Polygon()
     zones = facts.limits["bath-zone"]

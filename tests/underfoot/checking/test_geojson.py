@@ -13,7 +13,7 @@ HOLED = shapely.Polygon(RING, [HOLE])
 
 
 def polygons_of(told: Any) -> list[Any]:
-    """Give the rings of every polygon of a geometry."""
+    """Return the rings of every polygon of a geometry."""
     if told["type"] == "GeometryCollection":
         return [polygon for part in told["geometries"] for polygon in polygons_of(part)]
     return [told["coordinates"]] if told["type"] == "Polygon" else list(told["coordinates"])

@@ -213,7 +213,7 @@ def test_onlookers_are_told_what_is_new_and_that_the_desk_is_still_there(
         shown: list[Board] = []
 
         async def wait(board: Board, _: float) -> Board:
-            """Give the board at once, and the same once more, as after some time; then close."""
+            """Return the board at once, and the same once more, as after some time; then close."""
             shown.append(board)
             if len(shown) == 2:
                 desk.closing.set()

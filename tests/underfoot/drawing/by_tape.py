@@ -83,7 +83,7 @@ class ByTape:
         return faces
 
     def faces_at(self, at: Array, near: float) -> Iterator[tuple[Array, Array, float]]:
-        """Give the faces that a place lies on."""
+        """Yield the faces that a place lies on."""
         for start, way, long in self.faces:
             along, off = (at - start) @ way, abs(_cross(way, at - start))
             if off <= near and -near <= along <= long + near:

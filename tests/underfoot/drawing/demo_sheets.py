@@ -39,5 +39,5 @@ def layer(root: ElementTree.Element, name: str) -> list[ElementTree.Element]:
 
 
 def words(root: ElementTree.Element) -> str:
-    """Give all that is written."""
+    """Return all that is written."""
     return "\n".join("".join(each.itertext()) for each in root.iter(f"{SVG}text"))

@@ -74,7 +74,7 @@ class Lined:
             yield Cut(board=board, piece=texts[at - 1], long=long, wide=wide, more=more)
 
     def entries(self, name: str) -> list[list[str]]:
-        """Give the texts of each entry of a list."""
+        """Return the texts of each entry of a list."""
         return [
             ["".join(text.itertext()) for text in entry.iter(f"{SVG}text")]
             for sheet in self.all
@@ -83,7 +83,7 @@ class Lined:
         ]
 
     def says(self, name: str) -> str:
-        """Give all that a list says."""
+        """Return all that a list says."""
         return " ".join(" ".join(texts) for texts in self.entries(name))
 
     @property
@@ -92,7 +92,7 @@ class Lined:
         return [text.words for text in self.first.texts if "label" in text.within]
 
     def _wide_lines(self) -> Iterator[shapely.Geometry]:
-        """Give the faces of the walls and the doors' leaves, on paper."""
+        """Yield the faces of the walls and the doors' leaves, on paper."""
         for outline in self.first.of_class("outline"):
             for ring in places_of(outline.get("d") or ""):
                 yield shapely.LinearRing(ring)

@@ -177,6 +177,6 @@ def find_overlaps(sheet: Measured) -> list[str]:
 
 
 def line_lengths(sheet: Measured) -> Iterator[tuple[Dimension, float]]:
-    """Give each dimension with how long it is drawn, in mm of the room."""
+    """Yield each dimension with how long it is drawn, in mm of the room."""
     for each in sheet.dimensions:
         yield each, math.dist(*each.ends) * sheet.scale

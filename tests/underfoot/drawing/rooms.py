@@ -44,7 +44,7 @@ def read_text(text: str, folder: Path = PLANS) -> Plan:
 
 
 def rooms_of(plan: Plan) -> dict[str, RoomFacts]:
-    """Give the facts of every room."""
+    """Return the facts of every room."""
     return Facts(plan, {}).rooms
 
 

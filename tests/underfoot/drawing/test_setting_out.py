@@ -190,7 +190,7 @@ def test_what_lies_beside_a_wall_askew_is_measured_off_it_and_along_it() -> None
     long = math.hypot(4000, 1000)
 
     def beside(along: float) -> list[float]:
-        """Give a place so far along the lower wall, 30 off it."""
+        """Return a place so far along the lower wall, 30 off it."""
         return [(along * 4000 - 30 * 1000) / long, (along * 1000 + 30 * 4000) / long]
 
     strip = STRIP.format(x=3000, y=1200, along="y", length=2000)

@@ -188,7 +188,7 @@ def slanted_room(seed: int) -> tuple[Plan, RoomFacts]:
     floor = shapely.Polygon(outline)
 
     def free(x: int) -> tuple[float, float]:
-        """Give how low and how high a strip may reach that begins there."""
+        """Return how low and how high a strip may reach that begins there."""
         lines = [shapely.LineString([(each, -9999), (each, 9999)]) for each in (x, x + 500)]
         ways = [shapely.intersection(floor, line).bounds for line in lines]
         return max(way[1] for way in ways) + 60, min(way[3] for way in ways) - 60
@@ -204,7 +204,7 @@ def slanted_room(seed: int) -> tuple[Plan, RoomFacts]:
     long = math.hypot(wide, foot)
 
     def beside(along: float, off: float) -> list[float]:
-        """Give a place so far along the lower wall, and so far off it."""
+        """Return a place so far along the lower wall, and so far off it."""
         x, y = (along * wide - off * foot) / long, (along * foot + off * wide) / long
         return [round(x, 1), round(y, 1)]
 

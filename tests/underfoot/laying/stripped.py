@@ -13,7 +13,7 @@ LAID = (
 
 
 def strip(name: str, but: Collection[str] = ()) -> str:
-    """Give a demo plan's text with outline, furniture, floor and demand alone in its rooms.
+    """Return a demo plan's text with outline, furniture, floor and demand alone in its rooms.
 
     Keys of a room named by `but` stay, too.
     """

@@ -6,7 +6,7 @@ from underfoot.laying.strips import LaidStrip
 
 
 def strip(name: str, x: float, low: float, high: float, **told: Any) -> LaidStrip:
-    """Give a strip of 500 mm along y, about x."""
+    """Return a strip of 500 mm along y, about x."""
     row = name.rstrip("0123456789")
     number = int(name.removeprefix(row) or 0)
     more = {"row": row, "number": number, "width": 500.0, "amps": 1.0, **told}

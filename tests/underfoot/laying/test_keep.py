@@ -28,7 +28,7 @@ def read(name: str) -> Any:
 
 
 def begin(name: str, *left_out: str, half: bool = False) -> Any:
-    """Give a demo plan without some of its keys; `half` leaves half of each row."""
+    """Return a demo plan without some of its keys; `half` leaves half of each row."""
     data = copy.deepcopy(read(name))
     for room in data["rooms"].values():
         for key in left_out:

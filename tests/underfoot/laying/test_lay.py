@@ -139,7 +139,7 @@ def test_no_more_is_laid_than_the_room_needs() -> None:
 
 @cache
 def bare_bedroom() -> Any:
-    """Give the bedroom with nothing laid nor standing in it."""
+    """Return the bedroom with nothing laid nor standing in it."""
     data = parse((PLANS / "bedroom.yaml").read_bytes()).data
     nothing = dict.fromkeys((*LAID, "fixtures", "openings", "heat_loss"))
     change = {"rooms.bedroom": nothing, "circuits": None, "supply.available": "60 A"}
@@ -147,7 +147,7 @@ def bare_bedroom() -> Any:
 
 
 def bare_room(**room: Any) -> Any:
-    """Give the bare bedroom with what is to be said of it."""
+    """Return the bare bedroom with what is to be said of it."""
     return change_plan(bare_bedroom(), {"rooms.bedroom": room})
 
 

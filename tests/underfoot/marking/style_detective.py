@@ -28,7 +28,7 @@ _NARROWEST = {"rug": 400, "sofa": 700, "armchair": 500, "desk": 500, "table": 40
 
 
 def leaves(told: Any, path: tuple[str, ...] = ()) -> Iterator[Told]:
-    """Give every value with the keys that lead to it; the names of things are left out."""
+    """Yield every value with the keys that lead to it; the names of things are left out."""
     if isinstance(told, dict):
         named = bool(path) and path[-1] in _NAMED
         if not told:
@@ -45,7 +45,7 @@ def leaves(told: Any, path: tuple[str, ...] = ()) -> Iterator[Told]:
 
 
 def figure(value: Any) -> tuple[float, str, int] | None:
-    """Give a figure's value, its unit and its decimals."""
+    """Return a figure's value, its unit and its decimals."""
     if isinstance(value, bool):
         return None
     text = repr(value) if isinstance(value, int | float) else str(value)
@@ -57,12 +57,12 @@ def figure(value: Any) -> tuple[float, str, int] | None:
 
 
 def kind_of(path: tuple[str, ...]) -> str:
-    """Give what a figure is of; a place is a place, whatever stands there."""
+    """Return what a figure is of; a place is a place, whatever stands there."""
     return "place" if path[-1] in ("at", "route", "outline") else path[-1]
 
 
 def form_of(name: str) -> str:
-    """Give the form of a name: `W1` is written as `W2`, and not as `lead-added-1`."""
+    """Return the form of a name: `W1` is written as `W2`, and not as `lead-added-1`."""
     return re.sub("[A-Z]", "A", re.sub(r"\d+", "9", name))
 
 
@@ -116,7 +116,7 @@ class Detective:
 
 
 def rough_figures(plan: Mapping[str, Any]) -> set[str]:
-    """Give every figure of a plan that goes in no tens, in the words of a note."""
+    """Return every figure of a plan that goes in no tens, in the words of a note."""
     return {
         f"rough {name} {kind} {each}"
         for name, room in plan["rooms"].items()
@@ -181,7 +181,7 @@ def _routes(name: str, room: Mapping[str, Any]) -> Iterator[str]:
 
 
 def keys_in_order(told: Any) -> Iterator[tuple[str, ...]]:
-    """Give the keys of every mapping in the order that they stand in."""
+    """Yield the keys of every mapping in the order that they stand in."""
     if isinstance(told, dict):
         yield tuple(told)
         for value in told.values():

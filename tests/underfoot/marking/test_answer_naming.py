@@ -27,7 +27,7 @@ ONE, NONE = BOTH[:1], ()
 
 
 def lists(**found: tuple[Named, ...]) -> tuple[AnswerMarks, ...]:
-    """Give lists by file name, in which `_` stands for `-`."""
+    """Return lists by file name, in which `_` stands for `-`."""
     return tuple(mark_list(name.replace("_", "-"), each, KEY) for name, each in found.items())
 
 

@@ -44,7 +44,7 @@ def renamed(which: str) -> dict[str, str]:
 
 
 def rows_of(scheme: Data, key: str) -> dict[str, str]:
-    """Give the topic of each row: of rules, or of what is asked for."""
+    """Return the topic of each row: of rules, or of what is asked for."""
     return {
         row if isinstance(row, str) else row["what"]: name
         for name, topic in scheme["topics"].items()
@@ -53,7 +53,7 @@ def rows_of(scheme: Data, key: str) -> dict[str, str]:
 
 
 def differing(ours: list[Data], theirs: list[Data]) -> set[str]:
-    """Give what was asked for otherwise, with the keys in which it differs."""
+    """Return what was asked for otherwise, with the keys in which it differs."""
     wanted = {one["what"]: one for one in theirs}
     assert [one["what"] for one in ours] == list(wanted)
     found = set()

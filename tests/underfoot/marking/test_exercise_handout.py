@@ -32,7 +32,7 @@ _DRAWN = re.compile(r'data-item="([^"]*)"')
 
 
 def told_in(exercise: Exercise) -> set[str]:
-    """Give every name that stands in what is handed out, the key aside."""
+    """Return every name that stands in what is handed out, the key aside."""
     told = set(re.findall(r"[\w.-]+", write_plan(exercise.data)))
     told |= set(re.findall(r"[\w.-]+", write_brief(exercise, TODAY)))
     for svg in draw_exercise(exercise).values():

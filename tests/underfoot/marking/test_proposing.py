@@ -125,7 +125,7 @@ def test_a_proposal_fails_by_every_error_that_can_hurt_somebody(desk: Path) -> N
 
 
 def _cheats(right: str) -> dict[str, str]:
-    """Give what lacks what no floor may be without, or turns it round, by what is then missed."""
+    """Return what lacks what no floor may be without, or turns it round, by what is then missed."""
 
     def without(begin: str, end: str) -> str:
         return right[: right.index(begin)] + right[right.index(end) :]

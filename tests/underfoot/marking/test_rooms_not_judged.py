@@ -30,7 +30,7 @@ def plan_of(text: str) -> Plan:
 
 
 def brief_with(*names: str) -> Plan:
-    """Give a brief with these rooms alone, all bare."""
+    """Return a brief with these rooms alone, all bare."""
     plan = plan_of(WHOLE)
     text = change(SMALL, "circuits:\n", f"{ANNEXES}circuits:\n")
     for name in set(plan.rooms) - set(names):

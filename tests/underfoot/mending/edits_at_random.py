@@ -40,7 +40,7 @@ def list_paths(data: Any, path: Path = ()) -> Iterator[Path]:
 
 
 def value_at(data: Any, path: Path) -> Any:
-    """Give what stands at a path."""
+    """Return what stands at a path."""
     for part in path:
         data = data[part]
     return data

@@ -31,7 +31,7 @@ def judge(path: Path, is_advised: bool) -> Outcome:
 
 
 def without_remedies(outcome: Outcome) -> list[tuple[Any, ...]]:
-    """Give what was found; a remedy, and a place that it offers, is what was tried."""
+    """Return what was found; a remedy, and a place that it offers, is what was tried."""
     return [
         (each.rule.id, each.subject.room, each.subject.items, each.severity, said)
         for each in outcome.raised

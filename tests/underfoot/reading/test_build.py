@@ -25,7 +25,7 @@ UNITS = {
 
 
 def things_in(value: Any) -> Iterator[Any]:
-    """Give all of a plan that stands at a path."""
+    """Yield all of a plan that stands at a path."""
     if isinstance(value, Struct):
         if getattr(value, "path", None) is not None and not isinstance(value, model.OwnEntry):
             yield value
@@ -37,7 +37,7 @@ def things_in(value: Any) -> Iterator[Any]:
 
 
 def written_at(path: str) -> Any:
-    """Give what the full plan's text has at a path."""
+    """Return what the full plan's text has at a path."""
     data = parse(FULL.encode()).data
     for part in path.split("."):
         data = data[int(part)] if isinstance(data, list) else data[part]

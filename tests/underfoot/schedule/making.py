@@ -40,7 +40,7 @@ def table_of(papers: Papers, key: str) -> Table:
 
 
 def rows_of(papers: Papers, key: str) -> list[dict[str, Cell]]:
-    """Give a table's rows by their columns' keys."""
+    """Return a table's rows by their columns' keys."""
     table = table_of(papers, key)
     return [
         {column.key: cell for column, cell in zip(table.columns, row, strict=True)}

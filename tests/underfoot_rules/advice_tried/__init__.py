@@ -165,5 +165,5 @@ def _is_worse(severity: Severity, before: Severity | None) -> bool:
 
 
 def harmful(trials: Iterable[Trial]) -> list[Trial]:
-    """Give the trials that did not clear their finding, or brought harm."""
+    """Return the trials that did not clear their finding, or brought harm."""
     return [trial for trial in trials if not trial.is_harmless]

@@ -13,7 +13,7 @@ from underfoot.api.rules import Data
 
 
 def plans(drawn: int, each: int, seed: int) -> Iterator[tuple[str, Data]]:
-    """Give all plans that advice is tried on."""
+    """Return all plans that advice is tried on."""
     return chain(scenario().items(), examples(), damaged(drawn, each, seed))
 
 

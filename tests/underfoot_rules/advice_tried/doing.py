@@ -207,5 +207,5 @@ def _share_lead(leads: Data, lead: str, names: list[str], of: dict[str, str]) ->
 
 
 def width_of(data: Data, room: str, name: str) -> float:
-    """Give the width of a strip."""
+    """Return the width of a strip."""
     return film_width(data, data["rooms"][room]["elements"][name]["film"])

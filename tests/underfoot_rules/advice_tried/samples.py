@@ -18,7 +18,7 @@ SEED = 40_000
 
 @cache
 def scenario() -> dict[str, Data]:
-    """Give all plans of the scenario, the faulty ones among them, catalogue laid in."""
+    """Return all plans of the scenario, the faulty ones among them, catalogue laid in."""
     catalogue = yaml.safe_load((PLANS / "catalogue.yaml").read_text("utf-8"))
     found = {}
     for file in sorted(PLANS.rglob("*.yaml")):
@@ -31,7 +31,7 @@ def scenario() -> dict[str, Data]:
 
 
 def examples() -> Iterator[tuple[str, Data]]:
-    """Give the plans of the wrong examples, but those that take settings or a catalogue along."""
+    """Yield the plans of the wrong examples, but those that take settings or a catalogue along."""
     for example in examples_of(STANDARD):
         parts = yaml.safe_load(example.text)
         if example.kind == "wrong" and not {"settings", "catalogue"} & set(parts):
@@ -39,7 +39,7 @@ def examples() -> Iterator[tuple[str, Data]]:
 
 
 def damaged(plans: int, each: int, seed: int = SEED) -> Iterator[tuple[str, Data]]:
-    """Give so many damaged plans of every way to damage one, on right plans drawn and given."""
+    """Yield so many damaged plans of every way to damage one, on right plans drawn and given."""
     right = {f"plan {number}": right_plan(number) for number in range(seed, seed + plans)}
     right |= {name: plan for name, plan in scenario().items() if name in _right_ones()}
     for mutation in STANDARD.mutations:

@@ -285,7 +285,7 @@ _NO_FIGURE = re.compile(r"IEC [\d\-]+|mm2|m2|mm²|`[^`]*`|W/m²|m² K/W")
 
 
 def read_advice(finding: ReportedFinding, data: Data) -> tuple[list[Advised], list[str]]:
-    """Give what can be done of a remedy, and its sentences with figures that are not done."""
+    """Return what can be done of a remedy, and its sentences with figures that are not done."""
     reading = Reading(finding=finding, data=data)
     rest = finding.remedy
     found: list[Advised] = []

@@ -30,7 +30,7 @@ def floor(
 
 
 def found(change: dict[str, Any]) -> dict[str, str]:
-    """Give each finding's severity by rule and items."""
+    """Return each finding's severity by rule and items."""
     report = check(change)
     return {
         f"{one.rule} {'/'.join(one.items)}": one.severity

@@ -10,7 +10,7 @@ EARTHED = {"mesh": 30, "earthed": True, "protective_conductor": "4 mm2"}
 
 
 def found(grid: Any, **room: Any) -> list[tuple[str, str]]:
-    """Give path and severity of what is found over film of class II."""
+    """Return path and severity of what is found over film of class II."""
     report = check({"rooms.room": {"grid": grid, **room}})
     return [(f.path, f.severity) for f in of_rule(report, "protective-grid")]
 

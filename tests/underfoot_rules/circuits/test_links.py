@@ -29,7 +29,7 @@ LINK = {"size": "1.5 mm2", "length": "50 m", "method": "C", "ambient": "30 degC"
 
 
 def room_of(circuit: str, row: str, lead: str, strips: int = 1) -> dict[str, Any]:
-    """Give the base plan's room with so many strips of its row and one lead to them."""
+    """Return the base plan's room with so many strips of its row and one lead to them."""
     told = {**ROOM["rows"]["A"], "circuit": circuit, "lengths": [2750] * strips}
     names = [f"{row}{number + 1}" for number in range(strips)]
     leads = {lead: {**A_LEAD, "circuit": circuit, "route": [*START, *names]}}
@@ -37,7 +37,7 @@ def room_of(circuit: str, row: str, lead: str, strips: int = 1) -> dict[str, Any
 
 
 def two_rooms(second: dict[str, Any], circuit: str = "C2", **first: Any) -> dict[str, Any]:
-    """Give strip A1 on C1 in a room and B1 in another, on a circuit of which this is said."""
+    """Return strip A1 on C1 in a room and B1 in another, on a circuit of which this is said."""
     rooms = {
         "room": {"rows": {"A": {"lengths": [2750]}}, "leads": {"W1": {"route": [*START, "A1"]}}},
         "other": room_of(circuit, "B", "W2"),

@@ -27,7 +27,7 @@ def report_on(strips: Strips, room: Mapping[str, Any] | None = None, **film: Any
 
 
 def change_of(strips: Strips, room: Mapping[str, Any] | None, **film: Any) -> dict[str, Any]:
-    """Give what strips laid in a room change of the base plan."""
+    """Return what strips laid in a room change of the base plan."""
     elements = {
         name: {"film": "film-80", "along": "y", "length": 1000, "circuit": "C1", **strip}
         for name, strip in strips.items()
@@ -46,7 +46,7 @@ def change_of(strips: Strips, room: Mapping[str, Any] | None, **film: Any) -> di
 
 
 def offered(change: Mapping[str, Any]) -> list[dict[str, Any]]:
-    """Give the strips that are found to fit, as a plan writes them, by the limits of the base."""
+    """Return the strips that are found to fit, as a plan writes them, by the limits of the base."""
     text = json.dumps(change_plan(BASE, change))
     reading = read_plan(text.encode(), path="plan.yaml", folder=Path())
     assert reading.plan is not None, reading.problems

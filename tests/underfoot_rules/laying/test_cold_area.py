@@ -23,7 +23,7 @@ Strip = dict[str, Any]
 
 
 def offers(strips: Mapping[str, Strip], room: Room, **film: Any) -> list[Strip]:
-    """Give the strips found to fit, as a user would paste them."""
+    """Return the strips found to fit, as a user would paste them."""
     found = lay("cold-area", strips, room, **film)
     if not found:
         return []

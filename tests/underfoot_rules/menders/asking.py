@@ -26,7 +26,7 @@ def _base() -> str:
 
 
 def plan(change: Any = None) -> Data:
-    """Give the base plan with a change made to it."""
+    """Return the base plan with a change made to it."""
     return change_plan(json.loads(_base()), change or {})
 
 
@@ -44,7 +44,7 @@ def judge(data: Data) -> tuple[Trial, State]:
 
 
 def mends(data: Data, rule: str, item: str | None = None) -> tuple[Mend, ...]:
-    """Give the mends of the first finding of a rule (about an item) in a plan."""
+    """Return the mends of the first finding of a rule (about an item) in a plan."""
     trial, state = judge(data)
     found = next(
         each
@@ -55,7 +55,7 @@ def mends(data: Data, rule: str, item: str | None = None) -> tuple[Mend, ...]:
 
 
 def says(data: Data, rule: str, item: str | None = None) -> list[str]:
-    """Give what the mends say, the best first."""
+    """Return what the mends say, the best first."""
     return [mend.says for mend in mends(data, rule, item)]
 
 
@@ -65,13 +65,13 @@ def room(**told: Any) -> Data:
 
 
 def mended(data: Data, rule: str, item: str | None = None) -> Data:
-    """Give the plan as its best mend makes it."""
+    """Return the plan as its best mend makes it."""
     best: Data = patch_data(data, mends(data, rule, item)[0].patch)
     return best
 
 
 def two_circuits(**thermostat: Any) -> Data:
-    """Give the base plan with three of its strips on a circuit of their own."""
+    """Return the base plan with three of its strips on a circuit of their own."""
     return plan({
         "rooms": {"room": {
             "rows": {"A": {"lengths": [{"length": 2750, "circuit": "C2"}] * 3 + [2750] * 4}},

@@ -21,7 +21,7 @@ def _read(name: str) -> str:
 
 
 def read(name: str) -> Data:
-    """Give a demo plan's data, with its catalogue laid in."""
+    """Return a demo plan's data, with its catalogue laid in."""
     data: Data = json.loads(_read(name))
     return data
 

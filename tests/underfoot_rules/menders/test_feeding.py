@@ -11,7 +11,7 @@ from underfoot.mending.patch import patch_data
 
 
 def right() -> Data:
-    """Give a plan of two circuits in which nothing is found."""
+    """Return a plan of two circuits in which nothing is found."""
     data = two_circuits(contactor={"poles": 2, "rating": "20 A"})
     assert not judge(data)[1].standing
     return data
@@ -141,7 +141,7 @@ def test_what_is_laid_is_joined_as_it_is_joined(status: str) -> None:
 
 
 def long_circuit(**film: Any) -> Data:
-    """Give the base plan with a film of which one circuit may have four strips."""
+    """Return the base plan with a film of which one circuit may have four strips."""
     return plan({"materials.films.film-80": {"longest_circuit": "12 m", **film}})
 
 

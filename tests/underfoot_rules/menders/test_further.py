@@ -13,7 +13,7 @@ FIXTURES, LONGEST = "rooms.room.fixtures", "materials.films.film-80.longest_stri
 
 
 def little(**change: Any) -> Data:
-    """Give the base plan with too little heated, in a room that needs little heat."""
+    """Return the base plan with too little heated, in a room that needs little heat."""
     return plan({"rooms.room.heat_loss": "150 W", **change})
 
 

@@ -17,7 +17,7 @@ ROOM = ("rooms", "room")
 
 
 def door(**told: Any) -> Data:
-    """Give the base plan's room a door; one that says no more is no trouble to anybody."""
+    """Return the base plan's room a door; one that says no more is no trouble to anybody."""
     quiet = {"kind": "door", "hinge": "from", "opens": "outwards", "threshold": "glued"}
     return {"rooms": {"room": {"openings": {"door": {**quiet, **told}}}}}
 

@@ -61,7 +61,7 @@ def test_mends_hang_on_what_is_drawn_and_not_on_how_it_is_written(name: str) -> 
 
 
 def drawn(data: Any) -> list[tuple[str, str]]:
-    """Give what a plan draws in its rooms, and its circuits, but not where it is written."""
+    """Return what a plan draws in its rooms, and its circuits, but not where it is written."""
     _, state = judge(data)
     plan = state.outcome.facts.plan
     told = [(room.elements, room.leads, room.sensor) for room in plan.rooms.values()]

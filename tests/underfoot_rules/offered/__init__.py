@@ -35,7 +35,7 @@ ODD_ROOMS = 4
 
 @cache
 def plans() -> dict[str, Any]:
-    """Give every plan, or the example that stands for it, by its name."""
+    """Return every plan, or the example that stands for it, by its name."""
     found: dict[str, Any] = {
         f"example {example}": example
         for example in examples_of(STANDARD)
@@ -46,7 +46,7 @@ def plans() -> dict[str, Any]:
 
 
 def data_of(name: str) -> Any:
-    """Give a plan's data by its name."""
+    """Return a plan's data by its name."""
     found = plans()[name]
     if isinstance(found, Example):
         text = plan_text_of(found, BASE_PLAN)
@@ -90,7 +90,7 @@ def offered_on(name: str, asked: frozenset[str]) -> list[str]:
 
 
 def asked_in(kept: str) -> frozenset[str]:
-    """Give the findings that a kept text tells of."""
+    """Return the findings that a kept text tells of."""
     return frozenset(line for line in kept.splitlines() if line.startswith(ASKED))
 
 

@@ -8,7 +8,7 @@ from tests.underfoot_rules.plans import check, of_rule
 
 
 def reads(reading: float, strip: float | None, **film: Any) -> list[str]:
-    """Give the severities found for a circuit's reading, or for that of a strip alone."""
+    """Return the severities found for a circuit's reading, or for that of a strip alone."""
     test: dict[str, Any] = {"circuit": "C1", "stage": "laid", "load_resistance": "70 ohm"}
     if strip is None:
         test["load_resistance"] = f"{reading} ohm"

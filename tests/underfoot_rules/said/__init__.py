@@ -85,7 +85,7 @@ def _figures(finding: ReportedFinding) -> Iterator[str]:
 
 
 def more_plans() -> dict[str, tuple[str, Mapping[str, Any]]]:
-    """Give the further plans: of each by its name the file it stands in, and the changes."""
+    """Return the further plans: of each by its name the file it stands in, and the changes."""
     return {
         name: (file.stem, change)
         for file in sorted(MORE.glob("*.json"))
@@ -95,7 +95,7 @@ def more_plans() -> dict[str, tuple[str, Mapping[str, Any]]]:
 
 @cache
 def said_in(file: Path) -> dict[str, str]:
-    """Give all that is kept in a file, in full, by the names of the examples or plans."""
+    """Return all that is kept in a file, in full, by the names of the examples or plans."""
     told: dict[str, str] = {}
     said = {}
     for name, text in (kept_in(file) if file.exists() else {}).items():
@@ -107,7 +107,7 @@ def said_in(file: Path) -> dict[str, str]:
 
 
 def kept_of(example: Example) -> str | None:
-    """Give what is kept of an example; None where nothing is."""
+    """Return what is kept of an example; None where nothing is."""
     return said_in(FOLDER / f"{example.rule}.txt").get(str(example))
 
 

@@ -45,7 +45,7 @@ class Varied(Struct, frozen=True, kw_only=True):
 
 @cache
 def varied() -> dict[str, Varied]:
-    """Give every change by its name; such as cannot be read are still among them."""
+    """Return every change by its name; such as cannot be read are still among them."""
     found: dict[str, Varied] = {}
     for number, (kind, node) in enumerate(plan_nodes().items()):
         if PASSED_OVER & set(kind) or node.data == full_plan():

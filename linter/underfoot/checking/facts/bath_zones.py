@@ -44,7 +44,7 @@ class BathZone(Struct, frozen=True, kw_only=True):
 
 @hangs_on("outline", "fixtures")
 def find_floor_between_walls(room: RoomFacts) -> Any:
-    """Give the outline less what is built up to the ceiling; a crack of less than 1 mm is closed.
+    """Return the outline less what is built up to the ceiling; a crack of less than 1 mm is closed.
 
     A structure that says that it is lower than `FULL_WALL` is none.
     """
@@ -88,7 +88,7 @@ def find_bath_zones(room: RoomFacts, reach: ZoneReach) -> list[BathZone]:
 
 
 def _spread(room: RoomFacts, origin: Any, far: float) -> Any:
-    """Give the floor that is no farther than `far` from something, round the ends of walls."""
+    """Return the floor that is no farther than `far` from something, round the ends of walls."""
     floor = find_floor_between_walls(room)
     around = shapely.buffer(origin, far, quad_segs=_QUARTER)
     if shapely.distance(floor, origin) > _ON_FLOOR:

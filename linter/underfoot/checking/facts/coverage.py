@@ -40,7 +40,7 @@ class OpenFloor:
 
 
 def low_fixtures(room: RoomFacts, clear: float) -> tuple[tuple[Fixture, Polygon], ...]:
-    """Give the fixtures on legs known to leave less open below, and what lies flat."""
+    """Return the fixtures on legs known to leave less open below, and what lies flat."""
     return tuple(
         pair
         for pair in room.fixtures
@@ -49,7 +49,7 @@ def low_fixtures(room: RoomFacts, clear: float) -> tuple[tuple[Fixture, Polygon]
 
 
 def keep_off(room: RoomFacts, from_fixture: float) -> np.ndarray:
-    """Give the fixtures that strips keep off, widened where a maker wants more kept free."""
+    """Return the fixtures that strips keep off, widened where a maker wants more kept free."""
     return np.array(
         [
             shapely.buffer(polygon, fixture.clearance - from_fixture, quad_segs=_ROUND)
@@ -64,7 +64,7 @@ def keep_off(room: RoomFacts, from_fixture: float) -> np.ndarray:
 
 @hangs_on("outline", "fixtures", "elements")
 def open_floor(room: RoomFacts, from_wall: float, from_fixture: float, legs: float) -> OpenFloor:
-    """Give the floor so far from walls and standing fixtures, and under nothing lower than
+    """Return the floor so far from walls and standing fixtures, and under nothing lower than
     `legs`; kept, as cutting it is dear."""
     return OpenFloor(_cut_reachable(room, from_wall, from_fixture, legs), room.heated)
 

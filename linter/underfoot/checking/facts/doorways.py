@@ -16,7 +16,7 @@ _DEEP = 100.0
 
 
 def floor_in(room: RoomFacts, opening: Opening) -> Any:
-    """Give the floor of an opening within its wall, up to the room's side of it."""
+    """Return the floor of an opening within its wall, up to the room's side of it."""
     start, end = opening.line
     x, y = shapes.way_inside(room.outline, start, end)
     return shapely.Polygon([start, end, *((a - _DEEP * x, b - _DEEP * y) for a, b in (end, start))])
@@ -38,7 +38,7 @@ def list_leaves(door: Opening) -> list[tuple[Place, Place]]:
 
 
 def floor_behind(room: RoomFacts, hinge: Place, edge: Place, spare: float) -> Any:
-    """Give the floor that a leaf swings over from a right angle on, so much wider."""
+    """Return the floor that a leaf swings over from a right angle on, so much wider."""
     wide = math.dist(hinge, edge)
     along = ((edge[0] - hinge[0]) / wide, (edge[1] - hinge[1]) / wide)
     into = shapes.way_inside(room.outline, hinge, edge)

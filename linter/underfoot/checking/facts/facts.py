@@ -65,14 +65,14 @@ class Facts(Once):
         return type(self), given, {"waivers": self.waivers}
 
     def with_waivers(self, states: tuple[WaiverState, ...]) -> Facts:
-        """Give the same facts for the rules that judge the waivers."""
+        """Return the same facts for the rules that judge the waivers."""
         later = copy.copy(self)
         later.waivers = states
         later._kept = {}
         return later
 
     def with_room(self, drawn: Room) -> Facts:
-        """Give the facts of the plan with one room drawn otherwise, to try advice on.
+        """Return the facts of the plan with one room drawn otherwise, to try advice on.
 
         What they share with these is not worked out again: the other rooms, and of this one all
         that hangs on nothing that changed.
@@ -87,7 +87,7 @@ class Facts(Once):
         return trial
 
     def of_rooms(self, ids: Container[str]) -> Facts:
-        """Give the same facts with some rooms alone to look at, for rules that look no farther.
+        """Return the same facts with some rooms alone to look at, for rules that look no farther.
 
         The plan, its circuits and all that hangs on these are whole.
         """

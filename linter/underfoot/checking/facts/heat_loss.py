@@ -23,7 +23,7 @@ class HeatLoss(Struct, frozen=True, kw_only=True):
 
 
 def find_heat_loss(facts: RoomFacts, assumed: Assumptions) -> HeatLoss | CannotTell:
-    """Give the heat loss: `heat_loss` where the plan gives it, else by EN 12831-1 from `fabric`."""
+    """Return the heat loss: the plan's `heat_loss` if stated, else by EN 12831-1 from `fabric`."""
     room = facts.drawn
     if room.heat_loss_w is not None:
         return HeatLoss(
@@ -59,7 +59,7 @@ def find_heat_loss(facts: RoomFacts, assumed: Assumptions) -> HeatLoss | CannotT
 
 
 def bound_heat_loss(facts: RoomFacts, assumed: Assumptions) -> float:
-    """Give what a room loses at the least, W: what of its `fabric` can be worked out.
+    """Return what a room loses at the least, W: what of its `fabric` can be worked out.
 
     What the plan leaves out is taken to lose nothing.
     """

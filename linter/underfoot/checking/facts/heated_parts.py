@@ -76,7 +76,7 @@ def find_heated_parts(room: RoomFacts) -> tuple[HeatedPart, ...]:
 
 
 def _inside(room: RoomFacts) -> Any:
-    """Give the strips as far as they lie in the room; the strips themselves where all do."""
+    """Return the strips as far as they lie in the room; the strips themselves where all do."""
     if not room.outside.any():
         return room.strips
     return shapely.intersection(room.strips, room.outline, grid_size=GRID)
@@ -110,7 +110,7 @@ def _overs_first(coverings: tuple[CoveredArea, ...]) -> tuple[CoveredArea, ...]:
 
 
 def list_board_regions(room: RoomFacts) -> list[Any]:
-    """Give where each layer of boards lies; None for the whole floor."""
+    """Return where each layer of boards lies; None for the whole floor."""
     insulation = room.drawn.insulation
     if insulation is None:
         return []

@@ -66,15 +66,15 @@ class FloorStack(Struct, frozen=True, kw_only=True):
         return math.fsum(layer.resistance_m2k_w for layer in self.below)
 
     def settle(self, output_w_m2: float, to_sensor_m2k_w: float = 0.0) -> heat.FloorTemperatures:
-        """Give what the floor settles at, with the sensor so far below the film."""
+        """Return what the floor settles at, with the sensor so far below the film."""
         return self._settle(output_w_m2, self.below_m2k_w, to_sensor_m2k_w)
 
     def settle_insulated(self, output_w_m2: float) -> heat.FloorTemperatures:
-        """Give the same if nothing went down: the other end where the subfloor is not known."""
+        """Return the same if nothing went down: the other end where the subfloor is not known."""
         return self._settle(output_w_m2, math.inf, 0.0)
 
     def hold(self, surface_c: float, to_sensor_m2k_w: float = 0.0) -> heat.FloorTemperatures:
-        """Give the state in which the surface keeps a temperature."""
+        """Return the state in which the surface keeps a temperature."""
         return heat.hold_surface(
             surface_c,
             self.above_m2k_w,
@@ -90,11 +90,11 @@ class FloorStack(Struct, frozen=True, kw_only=True):
         return (self,) if self.whole else (self, self.insulated())
 
     def in_room_of(self, room_c: float) -> FloorStack:
-        """Give the same floor in a room of another temperature."""
+        """Return the same floor in a room of another temperature."""
         return replace(self, room=Warmth(temperature_c=room_c, said="taken"))
 
     def in_warmest_room(self, warmest_c: float) -> FloorStack:
-        """Give the same floor on a warm day: the room and all beyond at least so warm."""
+        """Return the same floor on a warm day: the room and all beyond at least so warm."""
         room_c = max(self.room.temperature_c, warmest_c)
         room = (
             self.room
@@ -107,12 +107,12 @@ class FloorStack(Struct, frozen=True, kw_only=True):
         )
 
     def insulated(self) -> FloorStack:
-        """Give the same floor if nothing went down."""
+        """Return the same floor if nothing went down."""
         layer = Layer(name="nothing", resistance_m2k_w=math.inf, source="if nothing went down")
         return replace(self, below=(layer,), whole=True)
 
     def warm_sides(self, state: heat.FloorTemperatures) -> tuple[tuple[Layer, float], ...]:
-        """Give each layer with the temperature of its warmer side, the nearest to the film first.
+        """Return each layer with the temperature of its warmer side, the nearest to the film first.
 
         Above and below alike; from the film's temperature with the flux through each layer.
         """

@@ -93,7 +93,7 @@ class LeadBodies(Struct, frozen=True, kw_only=True):
 
 
 def size_lead(lead: Lead) -> LeadSize:
-    """Give a lead's width and thickness: stated, else the least for its conductors."""
+    """Return a lead's width and thickness: stated, else the least for its conductors."""
     size_mm2 = _LEAST_MM2 if lead.size_mm2 is None else lead.size_mm2
     single = _THICK[_SIZES[bisect_right(_SIZES, size_mm2 + 1e-9) - 1]]
     thickness = single if lead.thickness is None else lead.thickness

@@ -91,7 +91,7 @@ class ConduitWay(Struct, frozen=True, kw_only=True):
 
 
 def find_conduit_way(room: RoomFacts) -> ConduitWay:
-    """Give the way of the sensor's conduit with its width or its channel's, the greater.
+    """Return the way of the sensor's conduit with its width or its channel's, the greater.
 
     Where neither is given, it is as wide as a line.
     """

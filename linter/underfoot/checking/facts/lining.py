@@ -74,14 +74,14 @@ def cut_boards(room: RoomFacts) -> tuple[CutBoards, ...]:
 
 @hangs_on("outline", "fixtures", "membrane")
 def cut_sheets(room: RoomFacts) -> tuple[CutPiece, ...]:
-    """Give what of each sheet lies on the floor; `is_whole` where all of it does."""
+    """Return what of each sheet lies on the floor; `is_whole` where all of it does."""
     laid = room.sheets
     return _find_pieces(room, laid.names, laid.corners, laid.polygons, None)
 
 
 @hangs_on("outline", "fixtures", "membrane")
 def cut_lengths(room: RoomFacts) -> tuple[tuple[int, float], ...]:
-    """Give how long each sheet that lies on the floor is cut, by its place, mm.
+    """Return how long each sheet that lies on the floor is cut, by its place, mm.
 
     One of a run is as long as what of it lies on the floor; one that is drawn as it is drawn.
     """
@@ -151,6 +151,6 @@ def _find_pieces(
 
 
 def _reach(shape: Any, way: np.ndarray) -> float:
-    """Give how far a shape reaches in a direction."""
+    """Return how far a shape reaches in a direction."""
     along = shapely.get_coordinates(shape) @ (way / np.hypot(*way))
     return float(along.max() - along.min())

@@ -20,7 +20,7 @@ class Once:
     def once(
         self, work_out: Callable[Concatenate[Self, P], T], *given: P.args, **named: P.kwargs
     ) -> T:
-        """Give what a function makes of these facts, asking it the first time alone.
+        """Return what a function makes of these facts, asking it the first time alone.
 
         `work_out` is a function of a module, not one made anew for each call; what else is given to
         it tells one result from another.
@@ -54,6 +54,6 @@ def hangs_on(
 
 
 def parts_of(work_out: Callable[..., Any]) -> tuple[str, ...]:
-    """Give the parts of a drawing that what a function works out hangs on; none where it is not
+    """Return the parts of a drawing that what a function works out hangs on; none where it is not
     said."""
     return _PARTS_OF.get(work_out, ())

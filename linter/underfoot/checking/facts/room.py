@@ -72,7 +72,7 @@ class RoomFacts(Once):
         self._kept = {}
 
     def redrawn(self, drawn: Room) -> RoomFacts:
-        """Give the facts of the same room drawn otherwise; itself where nothing is.
+        """Return the facts of the same room drawn otherwise; itself where nothing is.
 
         What hangs on parts of the drawing alone that are still the same is taken over.
         """
@@ -172,12 +172,12 @@ class RoomFacts(Once):
         return all(element.angle_deg % 90.0 == 0.0 for element in self.elements)
 
     def floor_left_bare(self, cover: Any) -> tuple[float, Any]:
-        """Give the share of the floor, in percent, that a cover leaves bare, and where."""
+        """Return the share of the floor, in percent, that a cover leaves bare, and where."""
         share, bare = shapes.uncovered(self.floor, cover)
         return 100 * share, bare
 
     def sheet_laps(self, minimum: float) -> tuple[laps.Lap, ...]:
-        """Give how neighbouring sheets of the membrane lap; see `find_laps`."""
+        """Return how neighbouring sheets of the membrane lap; see `find_laps`."""
         return laps.find_laps(self.sheets.corners, self.outline, minimum)
 
     @cached_property

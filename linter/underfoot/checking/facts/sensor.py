@@ -22,7 +22,7 @@ class ToSensor(Struct, frozen=True, kw_only=True):
 
 
 def resist_to_sensor(sensor: Sensor) -> ToSensor:
-    """Give what resists between the film and a sensor in a channel below it.
+    """Return what resists between the film and a sensor in a channel below it.
 
     The conduit lies on the channel's ground. At the least there is the air over it, which is none
     where it lies flush; most likely the air down to the conduit's middle. A layer of closed air by

@@ -51,12 +51,12 @@ NO_OUTSIDE = CannotTell(
 
 
 def film_output(film: Film, supply_v: float) -> float:
-    """Give a film's output at the supply voltage, W/m2: a resistive load follows its square."""
+    """Return a film's output at the supply voltage, W/m2: a resistive load follows its square."""
     return film.rated_w_m2 * (supply_v / film.voltage_v) ** 2
 
 
 def room_temperature(room: Room, assumed: Assumptions) -> Warmth:
-    """Give the room's temperature: the fabric's, else what is taken for its use."""
+    """Return the room's temperature: the fabric's, else what is taken for its use."""
     if room.fabric is not None and room.fabric.inside_c is not None:
         return Warmth(temperature_c=room.fabric.inside_c, said="as given")
     if room.is_bathroom:
@@ -67,7 +67,7 @@ def room_temperature(room: Room, assumed: Assumptions) -> Warmth:
 
 
 def temperature_beyond(kind: str, room: Room, assumed: Assumptions) -> Warmth | CannotTell:
-    """Give the temperature of what lies beyond a floor or a surface: one of the four kinds."""
+    """Return the temperature of what lies beyond a floor or a surface: one of the four kinds."""
     if kind == "outside":
         outside_c = room.fabric.outside_c if room.fabric is not None else None
         if outside_c is None:
@@ -156,7 +156,7 @@ def build_insulated(
 
 
 def board_resistance(board: Board | None) -> Layer | CannotTell:
-    """Give the resistance of one board."""
+    """Return the resistance of one board."""
     if board is None:
         return CannotTell(
             why="the insulation's board is not given (`insulation.board`)",
@@ -166,17 +166,17 @@ def board_resistance(board: Board | None) -> Layer | CannotTell:
 
 
 def resist_covering(covering: Covering) -> Layer | CannotTell:
-    """Give the resistance of a covering."""
+    """Return the resistance of a covering."""
     return _resist(covering, f"covering {covering.id}", "covering")
 
 
 def resist_underlay(underlay: Underlay) -> Layer | CannotTell:
-    """Give the resistance of an underlay."""
+    """Return the resistance of an underlay."""
     return _resist(underlay, "the underlay")
 
 
 def resist_overlay(overlay: Overlay) -> Layer | CannotTell:
-    """Give the resistance of an overlay."""
+    """Return the resistance of an overlay."""
     return _resist(overlay, "the overlay")
 
 
@@ -205,7 +205,7 @@ def _layers_above(room: Room, part: HeatedPart) -> tuple[Layer, ...] | CannotTel
 
 
 def _resist_sheet(sheet: MembraneRoll) -> Layer | None:
-    """Give a thin sheet's resistance where it can be told; it hardly counts."""
+    """Return a thin sheet's resistance where it can be told; it hardly counts."""
     if sheet.thickness is None or sheet.material is None:
         return None
     try:
@@ -273,7 +273,7 @@ def _ground(facts: RoomFacts, below_m2k_w: float, assumed: Assumptions) -> Layer
 def _resist(
     thing: Board | Covering | Overlay | Underlay | SubfloorLayer, name: str, role: str = ""
 ) -> Layer | CannotTell:
-    """Give a layer's resistance: its own, else by its conductivity, else by its material."""
+    """Return a layer's resistance: its own, else by its conductivity, else by its material."""
     resistance_m2k_w = None if isinstance(thing, Board) else thing.resistance_m2k_w
     if resistance_m2k_w is not None:
         return Layer(name=name, resistance_m2k_w=resistance_m2k_w, source="as given", role=role)

@@ -18,7 +18,7 @@ def list_tests(facts: Facts, circuit: str, stage: str) -> list[Measurement]:
 def visit_of(
     facts: Facts, circuit: str, stage: str, reading: str | None = None
 ) -> Measurement | None:
-    """Give the test of a circuit at a stage; of several the last by date counts.
+    """Return the test of a circuit at a stage; of several the last by date counts.
 
     With a `reading` the last one counts that has it: a repeat of one reading leaves the others as
     they were. Where none has it, the last one.

@@ -35,7 +35,7 @@ OhmOf = Callable[[Element], float]
 
 
 def rate_ohm(element: Element) -> float:
-    """Give a strip's resistance as rated, ohm."""
+    """Return a strip's resistance as rated, ohm."""
     return electrics.compute_resistance(element_power_w(element), element.film.voltage_v)
 
 
@@ -265,7 +265,7 @@ def _link_segment(
 def _length_of(
     cable: Cable | None, size_mm2: float | None, name: str, nothing: Unknown, unknown: list[Unknown]
 ) -> float | None:
-    """Give a cable's length; what is not known of it goes to `unknown`."""
+    """Return a cable's length; what is not known of it goes to `unknown`."""
     if cable is None:
         unknown.append(nothing)
     elif size_mm2 is None:

@@ -35,7 +35,7 @@ class Sign(Struct, frozen=True, kw_only=True):
 
 
 def signs_of(pair: Comparison, pair_id: str) -> list[Sign]:
-    """Give the signs of a pair's findings; what was left stands where it is now."""
+    """Return the signs of a pair's findings; what was left stands where it is now."""
     several = [("new", each, "+", "brought in") for each in pair.brought_in]
     several += [("new", each.new, "", "left") for each in pair.left]
     several.sort(key=lambda each: each[1].number)

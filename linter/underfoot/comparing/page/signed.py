@@ -27,7 +27,7 @@ class Signed(Struct, frozen=True, kw_only=True):
 
 
 def entries_of(pair: Comparison) -> dict[str, dict[int, str]]:
-    """Give for each side the entry in the list that each of its findings has, by its number.
+    """Return for each side the entry in the list that each of its findings has, by its number.
 
     What was left stands there once, for both.
     """
@@ -67,5 +67,5 @@ def draw_signed(
 
 
 def sign_id(pair_id: str, which: str, number: int) -> str:
-    """Give the id of a sign in the drawing of one side."""
+    """Return the id of a sign in the drawing of one side."""
     return f"{pair_id}-{which}-sign-{number}"

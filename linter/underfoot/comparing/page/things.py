@@ -12,7 +12,7 @@ Changed = dict[tuple[str, str], set[str]]
 
 
 def changed_items(changes: Iterable[Change], room: str) -> Changed:
-    """Give what became of each thing of a room."""
+    """Return what became of each thing of a room."""
     found: defaultdict[tuple[str, str], set[str]] = defaultdict(set)
     for change in changes:
         if change.room == room:
@@ -35,7 +35,7 @@ def whole_room(facts: RoomFacts, what: str) -> Changed:
 
 
 def strips_of(facts: RoomFacts) -> dict[str, list[list[float]]]:
-    """Give the corners of the strips by their ids."""
+    """Return the corners of the strips by their ids."""
     return {
         element.id: facts.corners[place].tolist() for place, element in enumerate(facts.elements)
     }
@@ -47,7 +47,7 @@ def is_moved(changed: Changed, kind: str, name: str) -> bool:
 
 
 def middle_of(facts: RoomFacts, kind: str, item: str) -> Point | None:
-    """Give the middle of a thing; None where it has no place."""
+    """Return the middle of a thing; None where it has no place."""
     room = facts.drawn
     if kind == "sensor" and room.sensor is not None:
         return room.sensor.at

@@ -47,7 +47,7 @@ def find_rows(facts: RoomFacts, layer: LaidBoards) -> Iterator[Row]:
 
 
 def find_courses(facts: RoomFacts, layer: LaidBoards) -> tuple[float, ...] | None:
-    """Give the edges of the courses across them, as far as the room goes; None without courses."""
+    """Return the courses' edges across them, as far as the room goes; None without courses."""
     if layer.course is None or not len(layer.corners):
         return None
     axis = 1 if layer.along == "x" else 0
@@ -82,7 +82,7 @@ def draw_boards(scene: Scene, layer: LaidBoards, cut: CutBoards, below: LaidBoar
 
 
 def find_joints_below(scene: Scene, cut: CutBoards, below: LaidBoards) -> list[list[Point]]:
-    """Give the joints of the layer below on paper, where none of this layer lies over them."""
+    """Return the joints of the layer below on paper, where none of this layer lies over them."""
     floor = scene.facts.floor
     joints = shapely.union_all(shapely.boundary(shapely.intersection(below.polygons, floor)))
     own = shapely.union_all([piece.shape.boundary for piece in cut.pieces] + [floor.boundary])

@@ -42,7 +42,7 @@ def find_rows(facts: RoomFacts) -> Iterator[Row]:
 
 
 def find_edges(facts: RoomFacts, axis: int) -> list[float]:
-    """Give where upright sheets begin within the room, and end where no other goes on."""
+    """Return where upright sheets begin within the room, and end where no other goes on."""
     low, high = facts.outline.bounds[axis], facts.outline.bounds[axis + 2]
     boxes = [
         (float(ring[:, axis].min()), float(ring[:, axis].max()))
@@ -56,7 +56,7 @@ def find_edges(facts: RoomFacts, axis: int) -> list[float]:
 
 
 def find_laps(facts: RoomFacts) -> list[tuple[str, Lap]]:
-    """Give the laps that lie in the room, and the names of the two sheets."""
+    """Return the laps that lie in the room, and the names of the two sheets."""
     names = facts.sheets.names
     if len(names) > MOST_SHEETS:
         return []

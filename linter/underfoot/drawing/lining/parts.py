@@ -172,7 +172,7 @@ def _label_room(scene: Scene) -> list[Label]:
 
 
 def edges_of(scene: Scene, shapes: Iterable[Any]) -> list[list[Point]]:
-    """Give the edges of shapes on paper, as closed lines."""
+    """Return the edges of shapes on paper, as closed lines."""
     return [[*ring, ring[0]] for shape in shapes for ring in rings_of(scene, shape)]
 
 

@@ -43,7 +43,7 @@ LEFT_OUT = {"tree", "ids", "elements", "ends"}
 
 
 def facts_of(name: str) -> Facts:
-    """Give the facts of a demo plan, or of an odd room."""
+    """Return the facts of a demo plan, or of an odd room."""
     if name in ODD:
         source = json.dumps(odd_plan(ODD[name])).encode()
     else:
@@ -89,7 +89,7 @@ def _shortened(said: list[tuple[str, str]]) -> str:
 
 
 def _derived(value: Any) -> Any:
-    """Give a value without what stands in the plan, which is told by its name, and with what its
+    """Return a value without what stands in the plan, which is told by its name, and with what its
     own properties say."""
     if isinstance(value, Facts | RoomFacts):
         return None

@@ -40,13 +40,13 @@ class Change(Struct, frozen=True, kw_only=True):
 
 @cache
 def full_plan() -> Any:
-    """Give the data of the plan that has every key."""
+    """Return the data of the plan that has every key."""
     return parse(FULL.encode()).data
 
 
 @cache
 def changes() -> dict[str, Change]:
-    """Give each change by its name."""
+    """Return each change by its name."""
     odd = list(ODD.items())
     ways = list(list_ways(full_plan()))
     alike = [way for way in ways if way[-1] == "note" or isinstance(_above(way), list)]
@@ -66,19 +66,19 @@ def changes() -> dict[str, Change]:
 
 
 def _above(way: Way) -> Any:
-    """Give what holds the list that a node stands in."""
+    """Return what holds the list that a node stands in."""
     return value_at(full_plan(), way[:-2]) if len(way) > 2 else None
 
 
 def value_at(data: Any, way: Way) -> Any:
-    """Give what stands at the end of a way."""
+    """Return what stands at the end of a way."""
     for part in way:
         data = data[part]
     return data
 
 
 def likely(value: Any) -> Iterator[tuple[str, Any]]:
-    """Give values that somebody might write in the place of one, by what they are."""
+    """Yield values that somebody might write in the place of one, by what they are."""
     match value:
         case bool():
             yield "turned round", not value
@@ -112,7 +112,7 @@ def likely(value: Any) -> Iterator[tuple[str, Any]]:
 
 
 def said_of(change: Change) -> str:
-    """Give the problems that the plan then has, or else how what is read differs."""
+    """Return the problems that the plan then has, or else how what is read differs."""
     text, line = write(full_plan(), change.way, change.put)
     reading = read(text)
     if reading.plan is None:
@@ -126,7 +126,7 @@ def said_of(change: Change) -> str:
 
 
 def saved_of(change: Change) -> str | None:
-    """Give how what can be saved of the plan differs; None where it is read as it is."""
+    """Return how what can be saved of the plan differs; None where it is read as it is."""
     text, _ = write(full_plan(), change.way, change.put)
     if read(text).plan is not None:
         return None
@@ -146,7 +146,7 @@ def saved_of(change: Change) -> str | None:
 
 
 def to_be_saved() -> list[str]:
-    """Give the changes of which what can be saved is kept: every fifth, and all of large things."""
+    """Return the changes of which what can be saved is kept: every fifth, and all large things."""
     return [
         name
         for number, (name, change) in enumerate(changes().items())
