@@ -58,7 +58,7 @@ def _end(work: Callable[[], int | None]) -> int:
         name = f"{error.filename}: " if error.filename else ""
         say(f"{name}{error.strerror or error}")
     except MemoryError:
-        say("there is not memory enough for this: divide the plan")
+        say("there is not enough memory for this: divide the plan")
     except Exception as error:  # a traceback tells a user nothing
         if os.environ.get(TRACEBACK):
             raise
