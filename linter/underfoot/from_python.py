@@ -46,8 +46,7 @@ def check(
     the plans; `root` is the topmost folder whose settings and catalogues count. `today` is the day
     that dates are held against, by default this one. Without `waivers` none holds. With `mends`
     findings have changes of the plan's own text that clear them, tried by all rules. `plan_seconds`
-    is the most processor time that one plan may take; left out, 10 s for each 300 kB of it, and
-    with `mends` 30 s.
+    is the most processor time that one plan may take; left out, 10 s for each 300 kB of it.
 
     A plan that cannot be read, or costs too much, is in the report with the verdict ``unreadable``
     and its `problems`, each with line and column, and costs no other plan anything; a path at which

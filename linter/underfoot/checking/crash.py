@@ -5,7 +5,12 @@ import traceback
 
 
 class PassesThroughError(BaseException):
-    """Passes through whatever takes in the errors of a rule: it is about the plan or the run."""
+    """Passes through whatever takes in the errors of a rule: it is about the plan or the run.
+
+    `rule` is the one of a set beside the standard one that was at work, if any.
+    """
+
+    rule: str = ""
 
 
 def describe(error: BaseException, module: str | None = None) -> str:

@@ -15,6 +15,7 @@ from typing import Any
 from msgspec import Struct
 from msgspec.structs import replace
 
+from underfoot.checking.at_work import at_work_alone
 from underfoot.checking.check import Checker
 from underfoot.checking.engine import Outcome, RuleFinding, judge_subjects
 from underfoot.checking.facts import Facts
@@ -126,10 +127,13 @@ def _judge(rule: AnyRule, plan: Plan, wanted: set[_Key], checker: Checker) -> di
     def is_asked(subject: Subject[object]) -> bool:
         return (subject.items, subject.path) in wanted
 
-    try:
+    def judge() -> None:
         for subject, verdict in judge_subjects(rule, facts, settings, is_asked):
             if isinstance(verdict, Finding):
                 found[subject.items, subject.path] = verdict
+
+    try:
+        at_work_alone(rule.id, judge) if rule.id in checker.program.foreign else judge()
     except MemoryError:
         raise
     except Exception:  # on what stands in a rule may fail; then nothing of it is sure

@@ -6,11 +6,13 @@ import traceback
 from collections.abc import Callable, Container, Iterator
 from contextlib import contextmanager, redirect_stdout
 from datetime import date
+from functools import partial
 from operator import attrgetter
 
 from msgspec import Struct
 from msgspec.structs import replace
 
+from underfoot.checking.at_work import at_work_alone, may_be_interrupted
 from underfoot.checking.crash import PassesThroughError, describe, is_lack_of_memory
 from underfoot.checking.facts import Facts
 from underfoot.checking.finding import SEVERITIES, Basis, CannotTell, Finding, Severity, Subject
@@ -116,6 +118,7 @@ def run(
     """
     facts = Facts(plan, settings.numbers, today, settings.materials_from, before)
     facts.is_advised = is_advised
+    facts.seal()
     forbidden = list_unwaivable(program, settings) if plan.waivers else {}
     sound: tuple[Waiver, ...] = ()
     if with_waivers and plan.waivers:
@@ -154,10 +157,17 @@ def run(
         findings: list[RuleFinding] = []
         mistaken: list[MistakenError] = []
         try:
-            tally = _judge(rule, judging, findings, mistaken)
-        except (KeyboardInterrupt, PassesThroughError):
+            if rule.id in program.foreign:
+                judge = partial(_judge, rule, judging, findings, mistaken)
+                tally = at_work_alone(rule.id, judge)
+            else:
+                tally = _judge(rule, judging, findings, mistaken)
+        except PassesThroughError as error:
+            error.rule = rule.id if rule.id in program.foreign else ""
             raise
         except BaseException as error:  # a crashed rule must not take the others with it
+            if isinstance(error, KeyboardInterrupt) and may_be_interrupted():
+                raise
             if is_lack_of_memory(error):
                 if lacked_memory:
                     raise MemoryError from None

@@ -1,19 +1,52 @@
 """Puts the rules of all sets in an order in which a cause comes before what it silences."""
 
-from collections.abc import Mapping, Sequence
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from functools import partial
 from graphlib import CycleError, TopologicalSorter
+from typing import Any
 
 from msgspec import Struct
+from msgspec.structs import replace
 
+from underfoot.checking.facts import Facts
+from underfoot.checking.finding import Subject
 from underfoot.checking.rule import AnyRule, RuleSet, Suppression
+from underfoot.checking.soundness import MistakenError
+
+STANDARD = "standard"
 
 
 class RuleOrder(Struct, frozen=True, kw_only=True):
-    """The rules to run, in an order in which a cause comes before what it silences."""
+    """The rules to run, in an order in which a cause comes before what it silences.
+
+    `foreign` are those of other sets than the standard one, each with its set's name.
+    """
 
     rules: tuple[AnyRule, ...]
     silences: Mapping[str, tuple[Suppression, ...]]
     causes: frozenset[str] = frozenset()
+    foreign: Mapping[str, str] = {}
+
+    def without(self, left_out: Mapping[str, str]) -> RuleOrder:
+        """Let some rules judge nothing, and say why, as rules that crash do."""
+        rules = (
+            replace(rule, subjects=partial(_refuse, left_out[rule.id]))
+            if rule.id in left_out
+            else rule
+            for rule in self.rules
+        )
+        return replace(self, rules=tuple(rules))
+
+
+def _refuse(why: str, facts: Facts) -> Iterator[Subject[Any]]:
+    raise MistakenError(why)
+
+
+def list_foreign(sets: Sequence[RuleSet]) -> dict[str, str]:
+    """List the rules of other sets than the standard one, each with its set's name."""
+    return {rule.id: each.name for each in sets if each.name != STANDARD for rule in each.rules}
 
 
 def order_rules(sets: Sequence[RuleSet], off: Mapping[str, object] | None = None) -> RuleOrder:
@@ -47,4 +80,5 @@ def order_rules(sets: Sequence[RuleSet], off: Mapping[str, object] | None = None
         rules=tuple(active[name] for name in order),
         silences={name: tuple(of_rule) for name, of_rule in silences.items()},
         causes=frozenset(silence.cause for of_rule in silences.values() for silence in of_rule),
+        foreign=list_foreign(sets),
     )

@@ -13,6 +13,7 @@ from underfoot.checking.facts import Facts
 from underfoot.checking.finding import Basis, Finding, Subject
 from underfoot.checking.makers_figures import MAKERS_FIGURES
 from underfoot.checking.rule import API_VERSION, AnyRule, Limits, Rule, RuleSet
+from underfoot.checking.rule_order import STANDARD
 from underfoot.checking.soundness import MistakenError, find_mistake, find_mistake_in_silence
 
 GROUP = "underfoot.rule_sets"
@@ -30,7 +31,7 @@ def installed_rule_sets(wanted: Container[str] | None = None) -> tuple[RuleSet, 
     """
     sets = []
     for entry in sorted(entry_points(group=GROUP), key=lambda entry: entry.name):
-        if wanted is not None and entry.name != "standard" and entry.name not in wanted:
+        if wanted is not None and entry.name != STANDARD and entry.name not in wanted:
             continue
         try:
             with redirect_stdout(sys.stderr):  # the output is the report's alone
@@ -86,7 +87,7 @@ def _part_namesakes(sets: Sequence[RuleSet]) -> tuple[RuleSet, ...]:
     """Let an id belong to the standard set's rule, or to the first; another's crashes by name."""
     taken: dict[str, str] = {MAKERS_FIGURES.id: "the program itself"}
     parted = {}
-    for rule_set in sorted(sets, key=lambda each: each.name != "standard"):
+    for rule_set in sorted(sets, key=lambda each: each.name != STANDARD):
         rules: list[AnyRule] = []
         for rule in rule_set.rules:
             owner = taken.setdefault(rule.id, f"the rule set {rule_set.name}")

@@ -9,6 +9,7 @@ from typing import Any
 import click
 from msgspec.structs import replace
 
+from underfoot.checking.at_work import Slate
 from underfoot.checking.crash import is_lack_of_memory
 from underfoot.commands.ending import end_well
 from underfoot.commands.options import read_seconds
@@ -72,15 +73,25 @@ class LimitedCommand(click.Command):
         if not (ctx.find_root().obj and can_copy()):
             try:
                 return hold_here(allowance, do_it)
-            except OutOfTimeError:
-                raise CommandError(self._took_too_long(files, allowance)) from None
-        status = do_apart(lambda: end_well(do_it), allowance, _patience(files, allowance))
+            except OutOfTimeError as error:
+                said = self._took_too_long(files, allowance, error.rule)
+                raise CommandError(said) from None
+        slate = Slate()
+        patience = _patience(files, allowance)
+        status = do_apart(lambda: end_well(do_it), allowance, patience, slate)
+        rule = slate.read()
         if status in (-signal.SIGXCPU, -signal.SIGALRM):
-            raise CommandError(self._took_too_long(files, allowance))
+            raise CommandError(self._took_too_long(files, allowance, rule))
         if status == -signal.SIGINT:
             raise KeyboardInterrupt
         if status == -signal.SIGTERM:
             signal.raise_signal(signal.SIGTERM)
+        if rule:
+            how = f"was ended by {signal.Signals(-status).name}" if status < 0 else "ended"
+            raise CommandError(
+                f"{self._named(files)} {how} while the rule {rule} was at work, which is of a set "
+                "beside the standard one: mend it there, or take the set out"
+            )
         if status < 0:
             raise CommandError(
                 f"{self._took_too_much(files, allowance)} (it was ended by "
@@ -89,10 +100,11 @@ class LimitedCommand(click.Command):
             )
         return status
 
-    def _took_too_long(self, files: Sequence[str], allowance: Allowance) -> str:
+    def _took_too_long(self, files: Sequence[str], allowance: Allowance, rule: str) -> str:
+        at_work = f" while the rule {rule} was at work" if rule else ""
         return (
-            f"{self._named(files)} took longer than {allowance.seconds:g} s and was given up: "
-            f"divide the plan, {self.advice}or allow more by --plan-seconds"
+            f"{self._named(files)} took longer than {allowance.seconds:g} s and was given up"
+            f"{at_work}: divide the plan, {self.advice}or allow more by --plan-seconds"
         )
 
     def _took_too_much(self, files: Sequence[str], allowance: Allowance) -> str:

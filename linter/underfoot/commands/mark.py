@@ -77,10 +77,9 @@ _EXTRA = "needs the extra `mark`: pip install 'underfoot[mark]'"
     "--time-limit",
     "plan_seconds",
     callback=read_seconds,
-    default="30",
-    show_default=True,
     metavar="SECONDS",
-    help="The processor time that judging one attempt may take.",
+    help="Stop the judging of an attempt that takes more processor time; left out, 10 s for each "
+    "300 kB of it.",
 )
 @today_option
 def mark(
@@ -93,7 +92,7 @@ def mark(
     known: str | None,
     answers: str | None,
     jobs: int | None,
-    plan_seconds: float,
+    plan_seconds: float | None,
     today: date | None,
 ) -> int:
     """Mark the submissions in FOLDER: plans, or folders of plans, one an apprentice.
@@ -149,7 +148,7 @@ class Pace(Struct, frozen=True, kw_only=True):
     """How many attempts are judged at a time, and what each may take."""
 
     jobs: int | None
-    seconds: float
+    seconds: float | None
 
 
 def _find_scheme(folder: str) -> str:

@@ -5,6 +5,7 @@ from collections.abc import Callable, Collection, Iterable, Iterator
 from pathlib import Path
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from underfoot.checking.crash import describe, is_lack_of_memory
 from underfoot.marking.answer_judging import AnswerMarks, mark_list
@@ -14,9 +15,9 @@ from underfoot.marking.marks import NOTHING
 from underfoot.marking.submissions import Handed, read_handed
 from underfoot.reading import Problem
 from underfoot.running.limits import Allowance, allowance_for, clock_seconds
-from underfoot.running.pool import Ending, Hold, run_in_pool
+from underfoot.running.pool import run_in_pool
+from underfoot.running.work import Again, Ending, Hold, leave_out
 
-ATTEMPT_SECONDS = 30.0
 _TOO_LONG = (
     "judging it took more than {seconds:g} s of processor time, so it was stopped: no plan for "
     "this brief needs that long; --plan-seconds allows more"
@@ -35,11 +36,11 @@ _FAULT = "a fault of the tool, not of what was handed in; please report it: {wha
 
 
 def judge_apart(
-    attempts: Iterable[Handed], desk: Desk, seconds: float = ATTEMPT_SECONDS, *, jobs: int = 1
+    attempts: Iterable[Handed], desk: Desk, seconds: float | None = None, *, jobs: int = 1
 ) -> Iterator[Attempt]:
     """Judge attempts in their order, `jobs` at a time; one that takes too much is stopped.
 
-    `seconds` is the processor time that one may take; its memory goes by its size, as in a check.
+    What one may take goes by its size, as in a check; `seconds` of processor time go before that.
     """
     return run_in_pool(attempts, _Judging(desk=desk, seconds=seconds), processes=jobs)
 
@@ -55,7 +56,7 @@ class _Judging(Struct, frozen=True, kw_only=True):
     """The judging of attempts as the work of a pool."""
 
     desk: Desk
-    seconds: float
+    seconds: float | None
 
     def start(self, hold: Hold) -> Callable[[Handed], Attempt]:
         """Return what judges one attempt, whatever comes of it."""
@@ -63,7 +64,7 @@ class _Judging(Struct, frozen=True, kw_only=True):
         def judge_one(handed: Handed) -> Attempt:
             try:
                 attempt: Attempt = hold(
-                    self.allowance(handed), lambda: judge_attempt(handed, self.desk)
+                    self.allowance(handed), lambda: judge_attempt(handed, self.desk_for(handed))
                 )
             except Exception as error:  # a fault of the tool must not take the class with it
                 if is_lack_of_memory(error):
@@ -72,6 +73,13 @@ class _Judging(Struct, frozen=True, kw_only=True):
             return attempt
 
         return judge_one
+
+    def desk_for(self, handed: Handed) -> Desk:
+        """Return what an attempt is judged by."""
+        if not handed.left_out:
+            return self.desk
+        program = self.desk.program.without(dict(handed.left_out))
+        return replace(self.desk, program=program)
 
     def allowance(self, handed: Handed) -> Allowance:
         """Return what judging an attempt may cost."""
@@ -85,10 +93,14 @@ class _Judging(Struct, frozen=True, kw_only=True):
         """Whether it can be read once only: pipes are refused."""
         return False
 
-    def give_up(self, handed: Handed, ending: Ending) -> Attempt:
-        """Refuse an attempt whose process ended."""
+    def give_up(self, handed: Handed, ending: Ending) -> Attempt | Again[Handed]:
+        """Refuse an attempt whose process ended; a rule of somebody's own costs its marks alone."""
+        if ending.rule:
+            sets = self.desk.program.foreign
+            left_out = leave_out(handed.left_out, ending, self.allowance(handed), sets)
+            return Again(job=replace(handed, left_out=left_out))
         if ending.ran_out_of_time:
-            return self.refuse(handed, _TOO_LONG.format(seconds=self.seconds))
+            return self.refuse(handed, _TOO_LONG.format(seconds=self.allowance(handed).seconds))
         return self.refuse(handed, _DIED.format(how=ending.how))
 
     def refuse(self, handed: Handed, why: str) -> Attempt:

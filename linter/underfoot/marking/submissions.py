@@ -24,6 +24,7 @@ class Handed(Struct, frozen=True, kw_only=True):
     `place` is what the system opens, None where it must not be opened, `refused` then says why.
     `folder` is where a catalogue may be sought, None for a file handed in by itself. `shown` names
     the file in reports, seen from the class's folder. `beside` are settings files that lie with it.
+    `left_out` are rules that do not judge it, and why.
     """
 
     name: str
@@ -33,6 +34,7 @@ class Handed(Struct, frozen=True, kw_only=True):
     folder: Path | None = None
     refused: str | None = None
     beside: tuple[str, ...] = ()
+    left_out: tuple[tuple[str, str], ...] = ()
 
     @property
     def path(self) -> str:

@@ -15,6 +15,7 @@ from underfoot.checking.check import CheckedPlan, Checker, examine, make_checker
 from underfoot.checking.crash import describe, is_lack_of_memory
 from underfoot.checking.report import RulesAsked, unreadable
 from underfoot.checking.rule import RuleSet
+from underfoot.checking.rule_order import list_foreign
 from underfoot.checking.rule_sets import RuleSetError, installed_rule_sets
 from underfoot.reading.problem import Problem
 from underfoot.reading.root import find_root
@@ -22,15 +23,14 @@ from underfoot.running.errors import CommandError
 from underfoot.running.finding_settings import SettingsError, settings_finder
 from underfoot.running.limits import Allowance, allowance_for, clock_seconds
 from underfoot.running.plan_files import STANDARD_INPUT, PlanFile
-from underfoot.running.pool import Ending, Hold, run_in_pool
+from underfoot.running.pool import run_in_pool
 from underfoot.running.result_cache import CacheTerms, ResultCache, Ticket
 from underfoot.running.reviews import add_review
 from underfoot.running.taking_in import PATIENCE_SECONDS, take_in
 from underfoot.running.time_limit import OutOfTimeError, hold_here
+from underfoot.running.work import Again, Ending, Hold, leave_out
 
 Kept = TypeVar("Kept")
-
-_TIMES_FOR_MENDS = 3
 
 
 class ExamineSource(Protocol):
@@ -147,10 +147,12 @@ class Checking(Generic[Kept]):
         """Whether a plan comes through standard input."""
         return file.place == STANDARD_INPUT
 
-    def give_up(self, file: PlanFile, ending: Ending) -> Kept:
-        """Report a plan whose process ended."""
+    def give_up(self, file: PlanFile, ending: Ending) -> Kept | Again[PlanFile]:
+        """Report a plan whose process ended; a rule of somebody's own costs its findings alone."""
+        if ending.rule and not self.is_read_once(file):
+            return Again(job=_without_rule(file, ending, self.terms, self.sets or ()))
         if ending.ran_out_of_time:
-            return self.keep(took_too_long(file, self.terms))
+            return self.keep(took_too_long(file, self.terms, ending.rule))
         why = (
             f"the process that checked this plan {ending.how}, twice: a fault of the tool or of "
             "the machine; please report it"
@@ -228,6 +230,8 @@ def examiner(
                     settings=in_force,
                 )
             )
+        if file.left_out:
+            ready = replace(ready, program=ready.program.without(dict(file.left_out)))
         ticket = None
         if cache is not None:
             ticket = cache.ticket(source, file, in_force)
@@ -241,10 +245,14 @@ def examiner(
 
         try:
             return hold(allow(len(source), terms), examine_now)
-        except OutOfTimeError:
-            return keep(took_too_long(file, terms))
+        except OutOfTimeError as error:
+            rule = error.rule
         except MemoryError:
             return keep(took_too_much(file, terms))
+        if rule:
+            ending = Ending(ran_out_of_time=True, rule=rule)
+            return examine_one(_without_rule(replace(file, source=source), ending, terms, sets))
+        return keep(took_too_long(file, terms))
 
     return examine_one
 
@@ -261,20 +269,26 @@ def allowance_of(file: PlanFile, terms: Terms) -> Allowance:
 
 
 def allow(size: int, terms: Terms) -> Allowance:
-    """What the check of so many bytes may cost: more time where changes of it are tried, too."""
-    allowance = allowance_for(size, terms.plan_seconds)
-    if not terms.mends or terms.plan_seconds is not None:
-        return allowance
-    return replace(allowance, seconds=_TIMES_FOR_MENDS * allowance.seconds)
+    """What the check of so many bytes may cost, also where changes of the plan are tried."""
+    return allowance_for(size, terms.plan_seconds)
 
 
-def took_too_long(file: PlanFile, terms: Terms) -> CheckedPlan:
-    """Report a plan that was given up."""
+def _without_rule(
+    file: PlanFile, ending: Ending, terms: Terms, sets: Sequence[RuleSet]
+) -> PlanFile:
+    allowance = allowance_of(file, terms)
+    left_out = leave_out(file.left_out, ending, allowance, list_foreign(sets))
+    return replace(file, left_out=left_out)
+
+
+def took_too_long(file: PlanFile, terms: Terms, rule: str = "") -> CheckedPlan:
+    """Report a plan that was given up, perhaps while a `rule` of somebody's own was at work."""
+    at_work = f" while {rule} was at work" if rule else ""
     return give_up(
         file,
-        f"the check took longer than {allowance_of(file, terms).seconds:g} s and was given up: "
-        f"divide the plan, {'leave --mends out, ' if terms.mends else ''}or allow more by "
-        "--plan-seconds",
+        f"the check took longer than {allowance_of(file, terms).seconds:g} s and was given up"
+        f"{at_work}: divide the plan, {'leave --mends out, ' if terms.mends else ''}or allow more "
+        "by --plan-seconds",
     )
 
 

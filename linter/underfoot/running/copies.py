@@ -9,6 +9,7 @@ from collections.abc import Callable, Sequence
 from contextlib import suppress
 from typing import Any
 
+from underfoot.checking.at_work import Slate, write_on
 from underfoot.running.limits import (
     Allowance,
     limit_life,
@@ -121,17 +122,21 @@ def wait_for(lines: Sequence[Line], seconds: float | None) -> list[Line]:
     return select.select(lines, (), (), seconds)[0]
 
 
-def do_apart(work: Callable[[], int], allowance: Allowance, patience: float | None) -> int:
+def do_apart(
+    work: Callable[[], int], allowance: Allowance, patience: float | None, slate: Slate
+) -> int:
     """Do a whole command in a copy and give its exit status, or minus the signal that ended it.
 
     The copy is ended where it takes more than is allowed; by the clock it may take `patience`
-    (None: for ever). What asks this process to end, asks it.
+    (None: for ever). What asks this process to end, asks it. On the `slate` it tells whose rule is
+    at work.
     """
     sys.stdout.flush()
     sys.stderr.flush()
     pid = fork()
     if not pid:
         status = 2
+        write_on(slate)
         try:
             limit_memory(memory_now() + allowance.memory_bytes)
             limit_life(allowance.seconds)

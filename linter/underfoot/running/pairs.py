@@ -16,8 +16,9 @@ from underfoot.running.checking import Terms, allow, check_apart, examiner, keep
 from underfoot.running.copies import can_copy
 from underfoot.running.limits import Allowance, clock_seconds
 from underfoot.running.plan_files import PlanFile
-from underfoot.running.pool import Ending, Hold, run_in_pool
+from underfoot.running.pool import run_in_pool
 from underfoot.running.time_limit import OutOfTimeError, hold_here
+from underfoot.running.work import Ending, Hold
 
 # Writes a pair, given its number; a module's function, or a part of one.
 WritePair = Callable[[Comparison, int], str]

@@ -9,8 +9,9 @@ from underfoot.drawing.printing import CannotPrintError, print_png
 from underfoot.running.copies import can_copy
 from underfoot.running.errors import CommandError
 from underfoot.running.limits import Allowance, allowance_for, clock_seconds
-from underfoot.running.pool import Ending, Hold, cores, run_in_pool
+from underfoot.running.pool import cores, run_in_pool
 from underfoot.running.time_limit import hold_here
+from underfoot.running.work import Ending, Hold
 
 # A flat of ten rooms has fifty; a picture takes half a second.
 MOST_PICTURES = 150

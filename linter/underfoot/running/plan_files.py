@@ -43,7 +43,7 @@ class PlanFile(Struct, frozen=True, kw_only=True):
 
     `named` is the folder of the command line in which it was found, None where it was named itself.
     `lies_at` is where a plan from standard input is taken to lie. `source` is the text of a plan
-    that is at hand already.
+    that is at hand already. `left_out` are rules that do not judge it, and why.
     """
 
     place: str
@@ -51,6 +51,7 @@ class PlanFile(Struct, frozen=True, kw_only=True):
     named: str | None = None
     lies_at: str | None = None
     source: bytes | None = None
+    left_out: tuple[tuple[str, str], ...] = ()
 
     @property
     def lies(self) -> str:

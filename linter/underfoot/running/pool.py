@@ -10,12 +10,12 @@ import pickle
 import signal
 from collections import deque
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, field
 from time import monotonic
-from typing import Any, Generic, Protocol, TypeVar
+from typing import Any, Generic, TypeVar
 
-from msgspec import Struct
-
+from underfoot.checking.at_work import Slate, write_on
 from underfoot.checking.crash import describe
 from underfoot.running.copies import Line, can_copy, join_lines, start_copy, wait_for
 from underfoot.running.errors import CommandError
@@ -30,13 +30,10 @@ from underfoot.running.limits import (
 )
 from underfoot.running.signals import end_at_once
 from underfoot.running.time_limit import hold_here
+from underfoot.running.work import Again, Ending, Hold, Work
 
 Job = TypeVar("Job")
 Result = TypeVar("Result")
-_Job_contra = TypeVar("_Job_contra", contravariant=True)
-_Result_co = TypeVar("_Result_co", covariant=True)
-# Does one job within what it may cost.
-Hold = Callable[[Allowance, Callable[[], Any]], Any]
 
 # A process has its next jobs at hand while its last result is being received.
 _AHEAD = 4
@@ -45,29 +42,6 @@ _TRIES = 2
 _GRACE_SECONDS = 5.0
 # So often it is looked whether a process is overdue.
 _TICK_SECONDS = 0.25
-
-
-class Ending(Struct, frozen=True, kw_only=True):
-    """How the process that did a job ended: it ran out of time, or was `killed` somehow."""
-
-    ran_out_of_time: bool
-    how: str = ""
-
-
-class Work(Protocol[_Job_contra, _Result_co]):
-    """What a pool does. Where processes are spawned it is pickled, as are jobs and results."""
-
-    def start(self, hold: Hold) -> Callable[[_Job_contra], _Result_co]:
-        """Make ready in a process of the pool, and return what does one job there."""
-
-    def clock_seconds(self, job: _Job_contra) -> float:
-        """Return how long a job may take by the clock, whatever it waits for."""
-
-    def is_read_once(self, job: _Job_contra) -> bool:
-        """Whether a job can be begun once only, by this process or a copy of it."""
-
-    def give_up(self, job: _Job_contra, ending: Ending) -> _Result_co:
-        """Return the result of a job whose process ended."""
 
 
 def cores() -> int:
@@ -106,6 +80,7 @@ class _Task(Generic[Job]):
 class _Worker(Generic[Job]):
     process: Any
     connection: Any
+    slate: Slate | None
     tasks: deque[_Task[Job]] = field(default_factory=deque)
     since: float = 0.0
 
@@ -145,10 +120,12 @@ class _Pool(Generic[Job, Result]):
 
     def start_worker(self) -> None:
         """Start a process. It closes what it inherits of the others, so that each sees its end."""
+        slate = None
         if self.copies:
             ours, theirs = join_lines()
             inherited: list[Line] = [ours, *(worker.connection for worker in self.workers)]
-            process: Any = start_copy(lambda: _do_tasks(theirs, inherited, self.work))
+            slate = shared = Slate()
+            process: Any = start_copy(lambda: _do_tasks(theirs, inherited, self.work, shared))
         else:
             from multiprocessing import get_context
 
@@ -157,7 +134,7 @@ class _Pool(Generic[Job, Result]):
             process = context.Process(target=_do_tasks, args=(theirs, [], self.work), daemon=True)
             process.start()
         theirs.close()
-        self.workers.append(_Worker(process, ours))
+        self.workers.append(_Worker(process, ours, slate))
 
     def wait(self, seconds: float | None) -> Sequence[Any]:
         """Wait for a word from any process, and return the lines that it came through."""
@@ -213,15 +190,17 @@ class _Pool(Generic[Job, Result]):
             if monotonic() - worker.since > most:
                 task = self.replace(worker)
                 if task is not None:
-                    self.give_up(task, Ending(ran_out_of_time=True))
+                    self.give_up(task, Ending(ran_out_of_time=True, rule=_rule_at_work(worker)))
 
     def receive(self, worker: _Worker[Job]) -> None:
         """Receive a result, or see to the process's end."""
-        try:
-            number, refused, result = pickle.loads(worker.connection.recv_bytes())
-        except (EOFError, OSError):
+        answer = None
+        with suppress(EOFError, OSError):
+            answer = worker.connection.recv_bytes()
+        if answer is None:
             self.handle_death(worker)
             return
+        number, refused, result = pickle.loads(answer)
         if refused is not None:
             raise refused
         task = worker.tasks.popleft()
@@ -234,18 +213,25 @@ class _Pool(Generic[Job, Result]):
         task = self.replace(worker)
         if task is None:
             return
-        if ALARM and worker.process.exitcode == -ALARM:
-            self.give_up(task, Ending(ran_out_of_time=True))
+        code, rule = worker.process.exitcode, _rule_at_work(worker)
+        if ALARM and code == -ALARM:
+            self.give_up(task, Ending(ran_out_of_time=True, rule=rule))
             return
         task.tries += 1
-        if task.tries < _TRIES:
+        # With a status a process ends by itself: that is the rule's doing, and no accident.
+        if task.tries < _TRIES and not (rule and code is not None and code >= 0):
             self.again.append(task)
         else:
-            self.give_up(task, Ending(ran_out_of_time=False, how=_how_it_ended(worker.process)))
+            how = _how_it_ended(worker.process)
+            self.give_up(task, Ending(ran_out_of_time=False, how=how, rule=rule))
 
     def give_up(self, task: _Task[Job], ending: Ending) -> None:
         """Let the work say what comes of a task whose process ended."""
-        self.results[task.number] = self.work.give_up(task.job, ending)
+        found = self.work.give_up(task.job, ending)
+        if isinstance(found, Again):
+            self.again.append(_Task(task.number, found.job))
+        else:
+            self.results[task.number] = found
 
     def replace(self, worker: _Worker[Job]) -> _Task[Job] | None:
         """End a process, start another, and return the task that the first was at."""
@@ -265,6 +251,10 @@ def _stop(worker: _Worker[Any]) -> None:
     worker.process.join()
 
 
+def _rule_at_work(worker: _Worker[Any]) -> str:
+    return worker.slate.read() if worker.slate is not None else ""
+
+
 def _how_it_ended(process: Any) -> str:
     code = process.exitcode
     if code is not None and code < 0:
@@ -279,8 +269,15 @@ def _pack(answer: tuple[int, CommandError | None, object]) -> bytes:
     return pickle.dumps(answer, pickle.HIGHEST_PROTOCOL)
 
 
-def _do_tasks(connection: Any, inherited: Sequence[Line], work: Work[Any, Any]) -> None:
+def _do_tasks(
+    connection: Any,
+    inherited: Sequence[Line],
+    work: Work[Any, Any],
+    slate: Slate | None = None,
+) -> None:
     """Do the tasks that come through `connection`, until it is closed."""
+    if slate is not None:
+        write_on(slate)
     end_at_once()
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # whoever started us ends us
     for other in inherited:

@@ -179,6 +179,9 @@ def test_a_number_of_subjects_that_counts_none(total: Any) -> None:
         lambda facts: facts.plan.circuits.__delitem__("C1"),
         lambda facts: facts.plan.materials.films.__setitem__("f", None),
         lambda facts: facts.plan.rooms["den"].openings.setdefault("door", None),
+        lambda facts: setattr(facts, "rooms", {}),
+        lambda facts: setattr(facts, "plan", None),
+        lambda facts: setattr(facts.rooms["den"], "drawn", None),
     ],
 )
 def test_no_rule_takes_from_another_what_it_judges_by(change: Any) -> None:

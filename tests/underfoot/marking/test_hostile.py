@@ -10,7 +10,7 @@ import pytest
 
 from tests.underfoot.marking.demo import FOLDER, demo_desk
 from underfoot.marking import isolation
-from underfoot.marking.isolation import ATTEMPT_SECONDS, judge_apart
+from underfoot.marking.isolation import judge_apart
 from underfoot.marking.judging import Attempt, Desk
 from underfoot.marking.submissions import Handed, list_submissions
 from underfoot.running import limits, pool
@@ -30,7 +30,7 @@ def handed_in(tmp_path: Path) -> Path:
     return folder
 
 
-def judged(folder: Path, seconds: float = ATTEMPT_SECONDS, jobs: int = 1) -> dict[str, Attempt]:
+def judged(folder: Path, seconds: float | None = None, jobs: int = 1) -> dict[str, Attempt]:
     handed_in = list_submissions(folder).attempts
     attempts = judge_apart(handed_in, demo_desk(), seconds, jobs=jobs)
     return {one.name: one for one in attempts}

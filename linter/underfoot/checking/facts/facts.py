@@ -67,8 +67,7 @@ class Facts(Once):
     def with_waivers(self, states: tuple[WaiverState, ...]) -> Facts:
         """Return the same facts for the rules that judge the waivers."""
         later = copy.copy(self)
-        later.waivers = states
-        later._kept = {}
+        later.__dict__.update(waivers=states, _kept={})
         return later
 
     def with_room(self, drawn: Room) -> Facts:

@@ -16,6 +16,17 @@ class Once:
     """Facts that keep what functions work out of them, whoever's functions they are."""
 
     _kept: dict[tuple[Any, ...], Any]
+    _is_sealed = False
+
+    def __setattr__(self, name: str, value: object) -> None:
+        if self._is_sealed:
+            raise TypeError("nothing of a plan or its facts can be changed")
+        object.__setattr__(self, name, value)
+
+    def seal(self) -> None:
+        """Let nothing of these facts be set any more; what follows from them is still worked out
+        and kept."""
+        self.__dict__["_is_sealed"] = True
 
     def once(
         self, work_out: Callable[Concatenate[Self, P], T], *given: P.args, **named: P.kwargs

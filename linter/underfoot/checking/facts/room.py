@@ -70,6 +70,7 @@ class RoomFacts(Once):
         self.path = room.path
         self.elements: tuple[Element, ...] = room.elements
         self._kept = {}
+        self.seal()
 
     def redrawn(self, drawn: Room) -> RoomFacts:
         """Return the facts of the same room drawn otherwise; itself where nothing is.
