@@ -285,3 +285,12 @@ def test_on_the_branch_itself_it_says_that_little_can_have_changed(house: None, 
     put("plans/b.yaml", NOTED)
     git("commit", "-qam", "more")
     assert "holds all" not in ask("check plans --changed-since main").err
+
+
+def test_a_git_that_refuses_the_folder_is_quoted_by_its_main_line(
+    house: None, ask: Ask, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    # A variable of git's own tests: the folder counts as somebody else's.
+    monkeypatch.setenv("GIT_TEST_ASSUME_DIFFERENT_OWNER", "1")
+    for option in ("--tracked", "--changed-since main"):
+        assert "dubious ownership" in ask(f"check plans {option}", status=2).err
