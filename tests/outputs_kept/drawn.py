@@ -10,17 +10,22 @@ from tests.underfoot.drawing import demo_sheets
 from tests.underfoot.drawing.rooms import right
 from tests.underfoot_rules.plans import BENCH
 from underfoot.checking.check import examine
+from underfoot.checking.facts import RoomFacts
+from underfoot.checking.report import PlanReport
 from underfoot.drawing import LAYERS, SheetOptions, draw_linings, draw_sheets
 from underfoot.drawing.dxf import draw_dxf
 from underfoot.drawing.sheets import Format
 from underfoot.marking.exercise import read_data
+from underfoot.plan import Plan
 
 PAPERS: tuple[Format, ...] = ("auto", "A4", "A3", "A3")
 ODD = (0, 3, 6, 7)
 # A plan that says much of itself, on either paper.
 WORDY = ("flat", "wash-room")
-# Every so many-th demo room is drawn as DXF, too.
+# Every so many-th demo room is drawn as DXF, too, every so many-th from another one by its boards
+# and sheets: two layers, and boards laid one by one, are among those.
 DXF_OF = 8
+LININGS_OF, FIRST_LINED = 4, 1
 
 
 def list_names() -> list[str]:
@@ -62,6 +67,8 @@ def _demo(place: int) -> Iterator[str]:
     yield shorten_drawing(demo_sheets.plain(place))
     yield "-- very much found"
     yield shorten_drawing(demo_sheets.crowded_whole(place))
+    if place % LININGS_OF == FIRST_LINED:
+        yield from _linings(facts, plan, right(plan), SheetOptions())
     if place % DXF_OF == 0:
         yield "-- DXF"
         dxf = draw_dxf(facts, plan, right(plan), SheetOptions())
@@ -78,7 +85,13 @@ def _odd(seed: int) -> Iterator[str]:
     for number, sheet in sheets.items():
         yield f"-- sheet {number}"
         yield shorten_drawing(sheet)
-    for kind, drawn in draw_linings(room, plan, checked.report, options).items():
+    yield from _linings(room, plan, checked.report, options)
+
+
+def _linings(
+    facts: RoomFacts, plan: Plan, report: PlanReport, options: SheetOptions
+) -> Iterator[str]:
+    for kind, drawn in draw_linings(facts, plan, report, options).items():
         for sheet in drawn:
             yield f"-- {kind}"
             yield shorten_drawing(sheet)

@@ -7,10 +7,13 @@ import pytest
 import shapely
 
 from tests.there import there
-from tests.underfoot.laying.judging import judge
+from tests.underfoot.laying.judging import CHECKER, judge
+from tests.underfoot.laying.stripped import PLANS
 from tests.underfoot.laying.strips import strip
 from tests.underfoot.laying.test_lay import bare_room
+from tests.underfoot_rules.plans import change_plan
 from underfoot.checking.facts.room import RoomFacts
+from underfoot.laying.demand import ask_demand
 from underfoot.laying.doors import Doors, choose_end, clear_joint
 from underfoot.laying.frame import is_direction, list_frames, make_frame, write_mm
 from underfoot.laying.lanes import Cuts, Lane, Space
@@ -20,6 +23,7 @@ from underfoot.laying.rows import Laid, LaidRow, make_rows, write_row
 from underfoot.laying.strips import LaidStrip, lay_pieces, name_rows
 from underfoot.laying.wiring import divide
 from underfoot.laying.writing import fill_in, put_on_circuits
+from underfoot.reading.syntax import parse
 
 CUTS = Cuts(width=500, step=250, shortest=500, longest=4000)
 
@@ -282,3 +286,19 @@ def test_a_sensor_lies_deep_or_else_as_deep_as_there_is() -> None:
 )  # fmt: skip
 def test_what_stands_at_a_path(path: tuple[str | int, ...], is_there: bool) -> None:
     assert stands({"a": {"l": ["one"], "n": None}}, path) is is_there
+
+
+def test_what_a_room_needs_of_its_floor() -> None:
+    def asked(change: dict[str, Any]) -> float | str:
+        data = change_plan(
+            parse((PLANS / "bedroom.yaml").read_bytes()).data, {"rooms.bedroom": change}
+        )
+        return ask_demand(judge(data).outcome.facts.rooms["bedroom"], CHECKER.settings)
+
+    assert asked({"heat_loss": "460 W"}) == 460
+    assert asked({"heat_loss": "460 W", "other_heat": "60 W"}) == 400
+    assert asked({"heat_loss": "460 W", "other_heat": "600 W"}) == 0
+    assert "no heat loss is given" in str(asked({"heat_loss": None}))
+    # Without the subfloor's layers nobody knows what goes down, and so not what goes up.
+    bare = {"heat_loss": "460 W", "subfloor": {"layers": None}}
+    assert asked(bare) == "the subfloor's layers are not given (`subfloor.layers`)"

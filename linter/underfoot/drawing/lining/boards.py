@@ -48,7 +48,7 @@ def find_rows(facts: RoomFacts, layer: LaidBoards) -> Iterator[Row]:
 
 def find_courses(facts: RoomFacts, layer: LaidBoards) -> tuple[float, ...] | None:
     """Return the courses' edges across them, as far as the room goes; None without courses."""
-    if layer.course is None or not len(layer.corners):
+    if layer.course is None:
         return None
     axis = 1 if layer.along == "x" else 0
     low, high = facts.outline.bounds[axis], facts.outline.bounds[axis + 2]
