@@ -20,7 +20,7 @@ from underfoot.checking.makers_figures import MAKERS_FIGURES
 from underfoot.checking.rule import AnyRule, Subjects
 from underfoot.checking.rule_order import RuleOrder
 from underfoot.checking.settings import LimitsInForce, Settings
-from underfoot.checking.silencing import Heard, Silencing
+from underfoot.checking.silencing import Heard, find_silencing
 from underfoot.checking.soundness import (
     MistakenError,
     UnsoundError,
@@ -265,17 +265,16 @@ def _judge(
     if not subjects:
         return Tally(rule=rule.id, checked=total, found=0, undecided=())
     limits = settings.limits_by_rule.get(rule.id) or LimitsInForce(rule.id, settings.numbers)
-    silencing = Silencing(
+    silencing = find_silencing(
         rule, judging.program.silences.get(rule.id, ()), judging.findings_by_rule, mistaken
     )
-    may_be_silent = bool(silencing)
-    if may_be_silent:
+    if silencing is not None:
         silencing.take_in(facts)
     undecided: list[Undecided] = []
     changed = settings.severities.get(rule.id)
     check = rule.check
     for subject in subjects:
-        if may_be_silent:
+        if silencing is not None:
             verdict = silencing.judge(subject, facts, limits)
         else:
             verdict = check(subject, facts, limits)
@@ -298,7 +297,8 @@ def _judge(
         findings.append(RuleFinding(rule=rule, subject=subject, finding=verdict, severity=severity))
         if rule.id in judging.program.causes and judging.stands(rule, subject, severity):
             judging.findings_by_rule.setdefault(rule.id, []).append((subject, verdict))
-            silencing.add(subject, verdict, facts)
+            if silencing is not None:
+                silencing.add(subject, verdict, facts)
     return Tally(rule=rule.id, checked=total, found=len(findings), undecided=tuple(undecided))
 
 

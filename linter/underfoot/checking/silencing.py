@@ -29,15 +29,9 @@ class Silencing:
     ) -> None:
         self.rule = rule
         self.mistakes = mistakes
-        self._silences = [
-            silence for silence in silences if silence.cause == rule.id or heard.get(silence.cause)
-        ]
+        self._silences = list(silences)
         self._heard = heard
         self._keys: dict[int, set[Hashable]] = {}
-
-    def __bool__(self) -> bool:
-        """Whether anything could be silent."""
-        return bool(self._silences)
 
     def take_in(self, facts: Facts) -> None:
         """Gather the keys of what the causes have found before."""
@@ -102,3 +96,17 @@ class Silencing:
             self.mistakes.append(mistake)
             self._silences.remove(silence)
             return otherwise
+
+
+def find_silencing(
+    rule: AnyRule,
+    silences: Sequence[Suppression],
+    heard: Mapping[str, Heard],
+    mistakes: list[MistakenError],
+) -> Silencing | None:
+    """Give what may silence subjects of a rule; None where nothing does, as in nearly every plan.
+
+    `heard` are the causes that have spoken; a rule that is its own cause may do so yet.
+    """
+    listed = [each for each in silences if each.cause in heard or each.cause == rule.id]
+    return Silencing(rule, listed, heard, mistakes) if listed else None
