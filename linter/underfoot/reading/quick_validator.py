@@ -6,6 +6,7 @@ over in silence. Where the answer is no, jsonschema lists why (`violations`).
 
 import re
 from collections.abc import Callable, Iterator, Mapping
+from functools import reduce
 from typing import Any
 
 Schema = Mapping[str, Any]
@@ -152,10 +153,11 @@ def _compile_class(
         checks.append(_as_check(_compile(part, definitions, done)))
     if not checks:
         return _always
-    if len(checks) == 1:
-        return checks[0]
-    both = tuple(checks)
-    return lambda data: all(check(data) for check in both)
+    return reduce(_both, checks)
+
+
+def _both(first: Check, second: Check) -> Check:
+    return lambda data: first(data) and second(data)
 
 
 def _compile_condition(
@@ -215,9 +217,9 @@ def _compile_list(
 def _compile_mapping(
     schema: Schema, definitions: Mapping[str, Schema], done: dict[str, Table]
 ) -> Iterator[Check]:
-    required = tuple(schema.get("required", ()))
+    required = frozenset(schema.get("required", ()))
     if required:
-        yield lambda data: all(key in data for key in required)
+        yield lambda data: required <= data.keys()
     if "minProperties" in schema:
         least = schema["minProperties"]
         yield lambda data: len(data) >= least
