@@ -2,6 +2,7 @@
 
 import ast
 import importlib
+import os
 import subprocess
 import sys
 from pathlib import Path
@@ -185,6 +186,32 @@ def test_a_mutant_of_a_module_that_is_called_like_a_test_is_seen(
         assert importlib.import_module("test_band").LEAST == 6
     finally:
         sys.modules.pop("test_band", None)
+
+
+def test_what_a_copy_of_the_process_calls_is_reached_by_its_test(tmp_path: Path) -> None:
+    (tmp_path / "called.py").write_text(
+        "def here(): pass\ndef in_copy(): pass\ndef nowhere(): pass\n", encoding="utf-8"
+    )
+    (tmp_path / "test_copy.py").write_text(
+        "import os\nfrom called import here, in_copy\n"
+        "def test_copy():\n    here()\n    copy = os.fork()\n"
+        "    if not copy:\n        in_copy()\n        os._exit(0)\n    os.waitpid(copy, 0)\n",
+        encoding="utf-8",
+    )
+    recorded = (
+        "from pathlib import Path; from tests.mutants.reaching import record; import sys\n"
+        "reach = record(Path(sys.argv[1]), [sys.argv[1] + '/test_copy.py'])\n"
+        "print(sorted(name for name, ids in reach.functions.items() if ids))"
+    )
+    done = subprocess.run(
+        [sys.executable, "-W", "ignore", "-c", recorded, str(tmp_path)],
+        cwd=ROOT, check=True, capture_output=True, text=True,
+        env={**os.environ, "PYTHONPATH": os.pathsep.join([str(tmp_path), *sys.path])},
+    )  # fmt: skip
+    names = done.stdout.splitlines()[-1]
+    assert "called.py:here" in names
+    assert "called.py:in_copy" in names
+    assert "nowhere" not in names
 
 
 @pytest.mark.long

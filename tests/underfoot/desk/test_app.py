@@ -9,6 +9,7 @@ import pytest
 
 from tests.underfoot.desk.desks import DOOR, OWN, PLAN, at_desk, decision, state_of
 from underfoot.__main__ import main
+from underfoot.desk import checks
 from underfoot.desk.app import say_news
 from underfoot.desk.board import Board
 from underfoot.desk.desk import Desk
@@ -226,3 +227,33 @@ def test_onlookers_are_told_what_is_new_and_that_the_desk_is_still_there(
         assert [each.edition for each in shown] == [0, desk.board.edition]
 
     at_desk(scene)
+
+
+@pytest.mark.parametrize("copies", [True, False], ids=["in a copy", "where there are none"])
+def test_of_several_plans_the_one_decided_about_is_looked_at_again(
+    hall: Path, monkeypatch: pytest.MonkeyPatch, copies: bool
+) -> None:
+    if not copies:
+        monkeypatch.setattr(checks, "can_copy", lambda: False)
+    for name in ("a.yaml", "z.yaml"):
+        Path(name).write_text(PLAN, "utf-8")
+
+    async def scene(desk: Desk, client: httpx.AsyncClient) -> None:
+        for place in (1, 2, 3):
+            before = desk.board.versions
+            asked = decision(await state_of(client, place))
+            assert (await client.post("decide", json=asked, headers=OWN)).status_code == 200
+            changed = {key for key, now in desk.board.versions.items() if before[key] != now}
+            assert changed == {str(place)}
+
+    at_desk(scene)
+    names = ["a.review.yaml", "hall.review.yaml", "z.review.yaml"]
+    assert sorted(each.name for each in Path().glob("*.review.yaml")) == names
+
+
+def test_where_there_are_no_copies_none_is_started(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(checks, "can_copy", lambda: False)
+    monkeypatch.delattr(checks, "start_copy")
+    made = checks.Checks((), checks.Asking())
+    made.start()
+    made.end()
