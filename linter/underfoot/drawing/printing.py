@@ -40,10 +40,10 @@ def print_document(source: str, given: Mapping[str, str], sheets: Sequence[str] 
     return made
 
 
-def print_png(sheet: str, pixels_per_mm: int = PIXELS_PER_MM) -> bytes:
+def print_png(sheet: str) -> bytes:
     """Turn an SVG sheet into a picture, whole pixels to a millimetre; CannotPrintError."""
     painter = _find("resvg_py")
-    return bytes(painter.svg_to_bytes(svg_string=sheet, dpi=pixels_per_mm * 25.4))
+    return bytes(painter.svg_to_bytes(svg_string=sheet, dpi=PIXELS_PER_MM * 25.4))
 
 
 def _page(place: int, sheet: str) -> str:

@@ -65,9 +65,9 @@ def _step(kind: Kind, part: str) -> Declared | None:
     return None
 
 
-def thing_at(path: Sequence[str], format_: str = "plan") -> Thing | None:
-    """The thing whose keys stand right below a place."""
-    found = find_declared(path, format_)
+def thing_at(path: Sequence[str]) -> Thing | None:
+    """The thing of a plan whose keys stand right below a place."""
+    found = find_declared(path, "plan")
     return found.kind if found is not None and isinstance(found.kind, Thing) else None
 
 

@@ -54,11 +54,9 @@ class HeatPicture(Struct, frozen=True, kw_only=True):
     layers: tuple[tuple[str, str], ...]
 
 
-def picture_heat(
-    facts: RoomFacts, assumed: Assumptions, *, finest: float = FINEST, most_cells: int = MOST_CELLS
-) -> HeatPicture | CannotTell:
+def picture_heat(facts: RoomFacts, assumed: Assumptions) -> HeatPicture | CannotTell:
     """Solve a room's floor; CannotTell where the plan does not say what it is made of."""
-    grid = lay_grid(facts.outline, finest, most_cells)
+    grid = lay_grid(facts.outline, FINEST, MOST_CELLS)
     inside = share_cells(grid, facts.outline)
     stacks = _stacks(facts, assumed, grid)
     if isinstance(stacks, CannotTell):

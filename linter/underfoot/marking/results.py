@@ -211,13 +211,13 @@ def broken_by(sheet: ApprenticeMarks, counts: Sequence[str]) -> tuple[str, ...]:
     )
 
 
-def list_pairs(marks: ClassMarks, least: int = 2) -> tuple[tuple[str, str, int], ...]:
-    """List pairs of rules that were broken together at least so often."""
+def list_pairs(marks: ClassMarks) -> tuple[tuple[str, str, int], ...]:
+    """List pairs of rules that more than one apprentice broke together, and how many did."""
     pairs: Counter[tuple[str, str]] = Counter()
     for sheet in marks.sheets:
         pairs.update(combinations(broken_by(sheet, marks.scheme.counts), 2))
     ordered = sorted(pairs.items(), key=lambda pair: (-pair[1], pair[0]))
-    return tuple((one, other, number) for (one, other), number in ordered if number >= least)
+    return tuple((one, other, number) for (one, other), number in ordered if number > 1)
 
 
 def list_lost(marks: ClassMarks) -> tuple[tuple[str, str, Fraction, int], ...]:

@@ -62,10 +62,9 @@ def find_mends(
     trial: Trial,
     *,
     most: int = MOST_MENDS,
-    most_trials: int = MOST_TRIALS,
 ) -> tuple[Mend, ...]:
     """Find the mends of one finding, the best first; none where nothing that was tried holds."""
-    return search_mends(found, before, menders, Trials(trial, most_trials), most).mends
+    return search_mends(found, before, menders, Trials(trial, MOST_TRIALS), most).mends
 
 
 def search_mends(

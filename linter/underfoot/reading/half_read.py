@@ -28,11 +28,9 @@ class HalfRead(Struct, frozen=True, kw_only=True):
     doubtful: tuple[str, ...]
 
 
-def read_half(
-    source: bytes, *, path: str, folder: Path | None = None, root: Path | None = None
-) -> HalfRead | None:
+def read_half(source: bytes, *, path: str, folder: Path | None = None) -> HalfRead | None:
     """Read what can be read; None where that is no room."""
-    read = partial(read_parsed, path=path, folder=folder, root=root)
+    read = partial(read_parsed, path=path, folder=folder)
     salvage = begin_salvage(source, _STAND_INS, read)
     if salvage is None:
         return None

@@ -170,12 +170,12 @@ def find_division(
     return tuple(tuple(order[place] for place in run) for run in cut.runs)
 
 
-def may_be_one(strips: Sequence[Element], facts: Facts, most_a: float = math.inf) -> bool:
+def may_be_one(strips: Sequence[Element], facts: Facts) -> bool:
     """Tell whether one circuit may have these strips."""
     run = _Run()
     for element in strips:
         run = run.add(load_of(element, facts.plan.supply.voltage_v))
-    return run.fullness(_limits_of_one(facts, most_a)) <= 1 + _SLACK
+    return run.fullness(_limits_of_one(facts)) <= 1 + _SLACK
 
 
 def _limits_of_one(facts: Facts, most_a: float = math.inf) -> Most:
