@@ -13,6 +13,7 @@ from underfoot.checking.settings import default_settings
 from underfoot.marking.marks import written_marks
 from underfoot.marking.modelling import Model
 from underfoot.plan import Plan
+from underfoot.reporting.json import spell_out
 
 _STEP = Fraction(1, 2)
 # What a row weighs against the others before all are brought to the marks asked for.
@@ -201,15 +202,15 @@ def _head(models: Sequence[Model], wish: Wish, rules: Sequence[AnyRule]) -> Iter
     yield "#   underfoot mark SUBMISSIONS --scheme THIS-FILE --output MARKED"
     yield "# Every key is described in rules/marking.md, and by `underfoot schema --of scheme`."
     yield "scheme_format: 1"
-    yield f"title: {json.dumps(wish.title, ensure_ascii=False)}"
+    yield f"title: {_quote(wish.title)}"
     if wish.has_own_brief:
         yield "# What was handed out: what it gives stands, whatever a submission says."
-        yield f"brief: {json.dumps(wish.brief, ensure_ascii=False)}"
+        yield f"brief: {_quote(wish.brief)}"
         yield "changed_brief: report   # what it changed is told; or fail"
     else:
         yield "# No brief was named (--brief): the model answer stands for it, and this may not"
         yield "# be changed. Better hand out a plan without the answer, and name that here."
-        yield f"brief: {json.dumps(wish.brief, ensure_ascii=False)}"
+        yield f"brief: {_quote(wish.brief)}"
         yield f"may_not_change: [{', '.join(GIVEN[:6])},"
         yield f"                 {', '.join(GIVEN[6:])}]"
     passing = math.ceil(wish.marks * wish.pass_percent / 100)
@@ -344,4 +345,9 @@ def _wrap(names: Sequence[str]) -> Iterator[str]:
 
 
 def _yaml(name: str) -> str:
-    return name if _PLAIN.fullmatch(name) else json.dumps(name, ensure_ascii=False)
+    return name if _PLAIN.fullmatch(name) else _quote(name)
+
+
+def _quote(text: str) -> str:
+    """Write a text in quotation marks, with what is hidden written out."""
+    return spell_out(json.dumps(text, ensure_ascii=False))

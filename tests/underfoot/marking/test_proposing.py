@@ -189,6 +189,17 @@ def test_marks_and_the_pass_can_be_named(desk: Path, ask: Ask) -> None:
     assert (scheme.marks, scheme.pass_mark) == (70, 36)
 
 
+def test_hidden_marks_are_written_out_and_read_as_they_were(desk: Path, ask: Ask) -> None:
+    title = "##\u200b[error]\u202eTeasel \U0001f600"
+    lines = (desk / "brief.yaml").read_text("utf-8").splitlines()
+    (place,) = [n for n, line in enumerate(lines) if line.startswith("  title: ")]
+    lines[place] = f"  title: {json.dumps(title)}"
+    (desk / "brief.yaml").write_text("\n".join(lines), "utf-8")
+    said = ask("scheme", MODEL, *TODAY).out
+    assert not set(said) & set("\u200b\u202e")
+    assert scheme_from(said).title == title
+
+
 @pytest.mark.long
 def test_without_a_brief_the_model_stands_for_it(desk: Path, ask: Ask) -> None:
     Path("brief.yaml").unlink()
