@@ -105,7 +105,7 @@ def _share_out(low: float, high: float, cuts: Cuts) -> list[Space]:
     whole = math.floor((high - low + _SAME) / cuts.step)
     most = math.floor((cuts.longest + _SAME) / cuts.step)
     spaces = []
-    for left in range(max(1, math.ceil(whole / most)), 0, -1):
+    for left in range(math.ceil(whole / most), 0, -1):
         steps = math.ceil(whole / left)
         whole -= steps
         # The last strip lies anywhere in what the others leave.
