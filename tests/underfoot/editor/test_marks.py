@@ -14,9 +14,9 @@ from underfoot.editor.answering import Answering
 from underfoot.editor.diagnostics import MOST_MARKS, Mark, list_marks
 from underfoot.editor.documents import Document
 from underfoot.editor.hints import list_hints
+from underfoot.editor.judgement import Judgement, RowSum, Unjudged, gave_up
 from underfoot.editor.symbols import Symbol, list_symbols
 from underfoot.editor.text_places import Span
-from underfoot.editor.told import RowSum, Told, Unjudged, gave_up
 from underfoot.editor.worker import Question
 from underfoot.reading.problem import Problem
 from underfoot.running.checking import rule_sets_to_use
@@ -37,10 +37,10 @@ def answering() -> Answering:
     return Answering(rule_sets_to_use(), date(2026, 11, 29))
 
 
-def told_of(answering: Answering, text: str, name: str = "study.yaml") -> Told:
+def told_of(answering: Answering, text: str, name: str = "study.yaml") -> Judgement:
     asked = Question(what="judge", place=str(PLANS / name), source=text.encode(), more=())
     told = answering.answer(asked)
-    assert isinstance(told, Told)
+    assert isinstance(told, Judgement)
     return told
 
 
@@ -62,7 +62,9 @@ def test_a_finding_is_marked_where_it_stands(severity: str, shown: str) -> None:
     finding = replace(
         FINDING, severity=severity, related=("rooms.hall.use",), related_at=((4, 10),)
     )
-    told = Told(verdict="objection", findings=(finding,), pages={"strip-gap": "file:///gap.md"})
+    told = Judgement(
+        verdict="objection", findings=(finding,), pages={"strip-gap": "file:///gap.md"}
+    )
     (mark,) = list_marks(told, TEXT)
     assert mark == Mark(
         span=Span((3, 2), (3, 6)), severity=shown,
@@ -78,7 +80,7 @@ def test_what_is_waived_or_decided_says_so() -> None:
     decided = replace(
         FINDING, decision=DecisionUsed(decision="upheld", reason=None, by="ann", date="2026-11-01")
     )
-    first, second = list_marks(Told(verdict="", findings=(waived, decided)), TEXT)
+    first, second = list_marks(Judgement(verdict="", findings=(waived, decided)), TEXT)
     assert first.severity == "hint"
     assert first.message.endswith("Move A2. Waived: boxed in (agreed by us, with no end date).")
     assert second.severity == "warning"
@@ -88,7 +90,7 @@ def test_what_is_waived_or_decided_says_so() -> None:
 def test_what_cannot_be_read_stands_before_what_is_found() -> None:
     here = Problem(message="`use` is no use", path="rooms.hall.use", line=4, column=10)
     there_ = Problem(message="no film", path="films.a", line=7, column=2, file="films.yaml")
-    told = Told(
+    told = Judgement(
         verdict="unreadable", problems=(here, there_), findings=(FINDING,),
         held_back=("rcd", "strip-gap"), remarks=("the review cannot be read",),
         faults=(RuleFault(rule="own-rule", message="division by zero"),),
@@ -112,8 +114,8 @@ def test_what_cannot_be_read_stands_before_what_is_found() -> None:
     assert [text_in(TEXT, each.span) for each in marks] == ["catalogue", "plan_format", "hall"]
     assert "Not told until then" not in marks[1].message
     # A file beside plans has no verdict, and a plan without problems holds nothing back.
-    assert len(list_marks(Told(verdict="", problems=(here,)), TEXT)) == 1
-    assert len(list_marks(Told(verdict="objection", findings=(FINDING,)), TEXT)) == 1
+    assert len(list_marks(Judgement(verdict="", problems=(here,)), TEXT)) == 1
+    assert len(list_marks(Judgement(verdict="objection", findings=(FINDING,)), TEXT)) == 1
 
 
 def test_what_may_be_an_error_and_could_not_be_judged_is_marked_once_a_reason() -> None:
@@ -121,7 +123,7 @@ def test_what_may_be_an_error_and_could_not_be_judged_is_marked_once_a_reason() 
         rule="rcd", path="rooms.hall", line=4, column=3, why="no RCD is given",
         write="Write `rcd`.", worst="error",
     )  # fmt: skip
-    told = Told(
+    told = Judgement(
         verdict="",
         unjudged=(
             point,
@@ -144,7 +146,7 @@ def test_what_may_be_an_error_and_could_not_be_judged_is_marked_once_a_reason() 
 
 
 def test_no_editor_is_filled() -> None:
-    many = Told(verdict="", findings=(FINDING,) * (MOST_MARKS + 1))
+    many = Judgement(verdict="", findings=(FINDING,) * (MOST_MARKS + 1))
     assert len(list_marks(many, TEXT)) == MOST_MARKS
     (mark,) = list_marks(gave_up("it took too long"), TEXT)
     assert (mark.message, mark.severity) == ("It took too long.", "error")
@@ -231,7 +233,7 @@ def test_mends_are_looked_for_where_the_cursor_is(answering: Answering) -> None:
     ids=["none", "empty", "in a line", "in a block", "just begun"],
 )
 def test_a_waiver_is_written_as_the_others_are(text: str, after: str | None) -> None:
-    told = Told(verdict="", findings=(FINDING,), waivable=frozenset({"strip-gap"}))
+    told = Judgement(verdict="", findings=(FINDING,), waivable=frozenset({"strip-gap"}))
     (action,) = list_actions(told, list_marks(told, text), text, WHOLE)
     blank = '{rule: strip-gap, item: A1, reason: "", agreed_by: ""}'
     written = changed(text, action)
@@ -242,18 +244,18 @@ def test_a_waiver_is_written_as_the_others_are(text: str, after: str | None) -> 
 
 
 def test_who_may_not_waive_is_offered_no_waiver() -> None:
-    told = Told(verdict="", findings=(FINDING,), waivable=frozenset({"rcd"}))
+    told = Judgement(verdict="", findings=(FINDING,), waivable=frozenset({"rcd"}))
     waived = replace(FINDING, waiver=WaiverUsed(reason="so", agreed_by="us", until=None))
     for each, text in (
         (told, TEXT),
-        (Told(verdict="", findings=(waived,), waivable=frozenset({"strip-gap"})), TEXT),
+        (Judgement(verdict="", findings=(waived,), waivable=frozenset({"strip-gap"})), TEXT),
         (replace(told, waivable=frozenset({"strip-gap"})), f"{TEXT}waivers: none\n"),
     ):
         assert list_actions(each, list_marks(each, text), text, WHOLE) == ()
     # What has no strip is waived for its room, and what has no room for the plan.
     whole = replace(FINDING, items=(), room=None)
     for finding, item in ((replace(FINDING, items=()), ", item: hall,"), (whole, "strip-gap, r")):
-        told = Told(verdict="", findings=(finding,), waivable=frozenset({"strip-gap"}))
+        told = Judgement(verdict="", findings=(finding,), waivable=frozenset({"strip-gap"}))
         (action,) = list_actions(told, list_marks(told, TEXT), TEXT, WHOLE)
         assert item in action.changes[0].text
 
@@ -337,5 +339,5 @@ def test_a_text_says_what_it_is(text: str, kind: str) -> None:
     assert asked == Question(
         what="explain", place="/tmp/a b.yaml", source=text.encode(), more=("row", "A")
     )
-    document.take(Told(verdict="", findings=(FINDING,)))
+    document.take(Judgement(verdict="", findings=(FINDING,)))
     assert len(document.marks) == 1
