@@ -56,7 +56,8 @@ def compare(
     """Hold two revisions side by side: OLD and NEW are plans, or folders of plans.
 
     Plans of two folders are compared by name. A finding is the same one where its
-    rule, room and items are, whatever line it stands on.
+    rule, room and items are, whatever line it stands on, also where these were
+    only renamed.
 
     \b
     Exit status 0: nothing at or above --refuse-at was brought in or got worse.

@@ -4,7 +4,13 @@ from msgspec import Struct
 
 from underfoot.checking.check import CheckedPlan
 from underfoot.checking.exit_status import RefuseAt, counts_for_status
-from underfoot.checking.matching import Step, compare_measures, is_worse, match_findings
+from underfoot.checking.matching import (
+    Step,
+    compare_measures,
+    is_worse,
+    match_findings,
+    match_renamed,
+)
 from underfoot.checking.report import UNREADABLE, Changed, PlanReport, ReportedFinding
 from underfoot.comparing.change import Change
 from underfoot.comparing.plan_changes import list_changes
@@ -97,6 +103,8 @@ def compare(name: str, old: CheckedPlan | None, new: CheckedPlan | None) -> Comp
     found_then = old.report.findings if old is not None and new is not None else ()
     found_now = new.report.findings if new is not None else ()
     matched = match_findings(found_then, found_now)
+    if old is not None and new is not None:
+        matched = match_renamed(matched, old.report.content, new.report.content)
     changes: tuple[Change, ...] = ()
     settings: tuple[tuple[Changed, ...], tuple[Changed, ...]] = ((), ())
     if old is not None and new is not None:

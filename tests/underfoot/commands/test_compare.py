@@ -62,6 +62,17 @@ def test_moved_lines_are_no_change(capsys: Said) -> None:
     assert (pair["cleared"], pair["brought_in"], pair["changes"]) == ([], [], [])
 
 
+def test_what_got_worse_under_another_name_counts(capsys: Said) -> None:
+    old = put_plan("old.yaml", height="2100")
+    new = put_plan("new.yaml", height="1900")
+    Path(new).write_text(Path(new).read_text("utf-8").replace("  hall:", "  den:"), "utf-8")
+    status, said = compared(capsys, old, new)
+    (pair,) = said["pairs"]
+    (left,) = pair["left"]
+    assert (status, left["rule"], left["step"], left["worse"]) == (1, "room-height", "worse", True)
+    assert (pair["cleared"], pair["brought_in"]) == ([], [])
+
+
 def test_the_status_counts_what_is_new_or_worse_alone(capsys: Said) -> None:
     right, low = put_plan("right.yaml"), put_plan("low.yaml", height="2100")
     assert main(["compare", right, low]) == 0
