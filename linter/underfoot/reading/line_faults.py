@@ -19,6 +19,9 @@ _QUOTES = ("'", '"')
 _ALIASES = ("&", "*")
 _BRACKETS = ("[", "]", "{", "}")
 _IN_BRACKETS = re.compile(r"[][{},]")
+# A word right before a bracket, at a line's begin or as an item of other brackets.
+_FIRST_BEFORE_BRACKET = re.compile(r" *(?:- +)*([\w-][\w.-]*) +(?=[\[{])")
+_ITEM_BEFORE_BRACKET = re.compile(r"[,{\[] *([\w-][\w.-]*) +(?=[\[{])")
 # A longer text is not written out in what is advised.
 _LONGEST_TEXT = 60
 
@@ -30,6 +33,9 @@ def find_line_fault(text: str, error: yaml.YAMLError) -> Problem | None:
     lines = LINE_END.split(text)
     if mark is None or mark.line >= len(lines):
         return None
+    bare = _find_key_before_bracket(lines, mark, said)
+    if bare is not None:
+        return bare
     if "mapping values are not allowed" in said:
         return _find_missing_colon(lines, mark)
     if "expected key" in said or "expected <block end>" in said:
@@ -54,6 +60,31 @@ def find_conflict(text: str, error: yaml.YAMLError) -> Problem | None:
 def is_glued(line: str, column: int) -> bool:
     """Tell whether a key's colon has its value right behind it."""
     return _GLUED.match(line, column) is not None
+
+
+def _find_key_before_bracket(lines: list[str], mark: Any, said: str) -> Problem | None:
+    """Find the word before a `{` or `[` that was to be a key and has no colon."""
+    if not any(
+        words in said for words in ("mapping values", "expected key", "expected <", "',' or")
+    ):
+        return None
+    number, line = mark.line, lines[mark.line]
+    found = _FIRST_BEFORE_BRACKET.match(line, 0, mark.column + 1)
+    if found is None and "',' or" in said:
+        items = _ITEM_BEFORE_BRACKET.finditer(line)
+        found = next((each for each in items if each.end() == mark.column), None)
+    above = _line_above(lines, number)
+    if found is None and above is not None and _is_unclosed(lines[above]):
+        number, line = above, lines[above]
+        found = _FIRST_BEFORE_BRACKET.match(line)
+    if found is None:
+        return None
+    key, bracket = found[1], line[found.end()]
+    return Problem(
+        message=f"a colon is missing between `{key}` and `{bracket}`: write `{key}: {bracket}`",
+        line=number + 1,
+        column=found.start(1) + 1,
+    )
 
 
 def _find_missing_colon(lines: list[str], mark: Any) -> Problem | None:
@@ -161,12 +192,13 @@ def _indent(line: str) -> int:
 def _is_no_key(line: str, begin: int) -> bool:
     """Tell whether a line was to be a key and is none, and no part of what stands in brackets."""
     text = line[begin:].rstrip()
-    is_part = (
-        text.startswith(_BRACKETS)
-        or text.endswith(",")
-        or any(text.count(opened) != text.count(closed) for opened, closed in ("[]", "{}"))
-    )
+    is_part = text.startswith(_BRACKETS) or text.endswith(",") or _is_unclosed(text)
     return _KEY.match(line, begin) is None and not is_part
+
+
+def _is_unclosed(text: str) -> bool:
+    """Tell whether brackets open or close in a text that do the other elsewhere."""
+    return any(text.count(opened) != text.count(closed) for opened, closed in ("[]", "{}"))
 
 
 def _line_above(lines: list[str], number: int) -> int | None:

@@ -220,6 +220,13 @@ def test_foreign_bytes_and_characters_are_located(
         ("a:\n  b 1\n  c: 2\n", 2, 3, "a colon and a value are missing after this"),
         ("a:\n  b court, plot 3\n  c: 2\n", 2, 3, "a colon and a value are missing after this"),
         ("a:\n  b [1, 2]\n  c: 2\n", 2, 3, "a colon and a value are missing after this"),
+        ("a:\n  b {d: 1, e: 2}\n  c: 2\n", 2, 3, "between `b` and `{`: write `b: {`"),
+        ("a:\n  - b {d: 1, e: 2}\n", 2, 5, "a colon is missing between `b` and `{`"),
+        ("a:\n  b.1: 1\n  b.2 {d: 1,\n    e: 2}\n", 3, 3, "between `b.2` and `{`"),
+        ("a:\n  b: 1\n  c {d: [1, 2], e: 2}\n", 3, 3, "between `c` and `{`"),
+        ("a: {b: 1, c [1, 2], d: 2}\n", 1, 11, "between `c` and `[`: write `c: [`"),
+        ("a: {b: 1,\n    c [1, 2], d: 2}\n", 2, 5, "a colon is missing between `c` and `[`"),
+        ("a: b, c [1] d: 2\n", 1, 14, "a colon cannot stand here, in a text without quotes"),
         ("a:\n  b: {d: 1,\n    e 2}\n    c: 2\n", 4, 5, "does not fit the lines above it"),
         ("a:\n b: 1\n  c: 2\n", 3, 3, "indented by 2 spaces, the line above it by 1, which has"),
         (
