@@ -49,7 +49,7 @@ EXAMPLES: dict[str, str] = {
 _QUANTITY = re.compile(r"([+-]?[0-9]+(?:\.[0-9]+)?(?:[eE][+-]?[0-9]+)?)\s*([^\s0-9.,+-].*|1\s*/.+)")
 _NUMBER = re.compile(r"[+-]?[0-9]+(?:\.[0-9]+)?(?:[eE][+-]?[0-9]+)?")
 _COMMA = re.compile(r"([+-]?[0-9]+),([0-9]+)(\D.*)?")
-_THOUSANDS = re.compile(r"([+-]?[0-9]{1,3})((?:[ ,'][0-9]{3})+)(\D.*)")
+_THOUSANDS = re.compile(r"([+-]?[1-9][0-9]{0,2})((?:[ ,'][0-9]{3})+)(\D.*)?")
 _BARE_POINT = re.compile(r"([+-]?)(?:\.([0-9]+)|([0-9]+)\.)(\D.*)")
 _GAUGE = re.compile(r"(?:([0-9]{1,2})(/0)?\s*AWG|AWG\s*([0-9]{1,2})(/0)?)", re.IGNORECASE)
 _LONGEST = 60
@@ -234,10 +234,11 @@ def _diagnose(text: str, unit: str) -> str | None:
             bare = f"{show(_json_number(text))} (millimetres) or " if unit == "mm" else ""
             return f"{shown} has no unit: write {bare}{show(f'{text} {unit}')}"
         if found := _THOUSANDS.fullmatch(text):
-            whole = found.group(1) + re.sub(r"\D", "", found.group(2)) + found.group(3)
-            if "," not in found.group(2):
+            tail = found.group(3) or f" {unit}"
+            whole = found.group(1) + re.sub(r"\D", "", found.group(2)) + tail
+            if found.group(2).count(",") != 1:
                 return f"{shown} has marks between its digits: write {show(whole)}"
-            point = text.replace(",", ".", 1)
+            point = (found.group(1) + found.group(2)).replace(",", ".", 1) + tail
             return f"{shown} can be read in two ways: write {show(whole)} or {show(point)}"
         if found := _COMMA.fullmatch(text):
             tail = found.group(3) or f" {unit}"

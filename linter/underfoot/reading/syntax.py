@@ -215,6 +215,8 @@ def _read_document(next_event: Callable[[], Any], findings: _Findings) -> Any:
         else:
             if value is not None and _DEAD not in path:
                 holder[key] = value
+            elif value is None and kind is ScalarEvent:
+                _refuse_decimal_comma(str(key), holder, prefix, path, findings)
             key = None
         if kind is MappingStartEvent or kind is SequenceStartEvent:
             stack.append((holder, is_mapping, prefix, None))
@@ -281,6 +283,22 @@ def _read_number(text: str) -> Any:
 
 # The same few numbers stand in nearly every plan.
 _read_short = lru_cache(maxsize=4096)(_read_number)
+
+
+def _refuse_decimal_comma(
+    key: str, holder: dict[str, Any], prefix: str, path: str, findings: _Findings
+) -> None:
+    """Refuse a number's end that a comma in braces has made a key: `{thickness: 2,5 mm}`."""
+    if not key[:1].isdecimal() or not holder:
+        return
+    before, number = next(reversed(holder.items()))
+    if isinstance(number, int) and not isinstance(number, bool):
+        findings.report(
+            f"a comma parts entries here, so {show(str(number))} stands without {show(',' + key)}: "
+            f"write {show(f'{before}: {number}.{key}')} with a point",
+            prefix + write_component(before),
+            findings.positions.get(path, (1, 1)),
+        )
 
 
 def _report_too_large(event: Any, path: str, findings: _Findings) -> None:

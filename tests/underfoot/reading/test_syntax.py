@@ -279,6 +279,30 @@ def test_a_colon_inside_brackets_is_told_as_one() -> None:
     assert problem.message.startswith("a colon cannot stand here: put a space after a key's colon")
 
 
+@PARSERS
+@pytest.mark.parametrize(
+    ("source", "said"),
+    [
+        ("a: {thickness: 2,5 mm, b: 1}", "write `thickness: 2.5 mm` with a point"),
+        ("a: {b: 1, height: 1,4 m}", "so `1` stands without `,4 m`: write `height: 1.4 m`"),
+        ("a: {thickness: 0,2, b: x}", "write `thickness: 0.2` with a point"),
+    ],
+)
+def test_a_decimal_comma_in_braces_is_no_other_number(pure: bool, source: str, said: str) -> None:
+    (problem,) = parse(source.encode(), pure=pure).problems
+    assert problem.line == 1
+    assert source[(problem.column or 0) - 2] == ","
+    assert said in problem.message
+
+
+@PARSERS
+@pytest.mark.parametrize(
+    "source", ["a: {b: 1, c: 2}", "a: {b: x, 5: }", "a: {b: 1, c}", "a: {5: }"]
+)
+def test_a_key_without_a_value_is_left_out(pure: bool, source: str) -> None:
+    assert parse(source.encode(), pure=pure).problems == ()
+
+
 def test_too_many_bytes_end_the_reading() -> None:
     assert parse(b"a: " + b"x" * (MOST_BYTES - 3)).problems == ()
     (problem,) = parse(b"a: " + b"x" * (MOST_BYTES - 2)).problems
