@@ -216,7 +216,7 @@ def _read_document(next_event: Callable[[], Any], findings: _Findings) -> Any:
             if value is not None and _DEAD not in path:
                 holder[key] = value
             elif value is None and kind is ScalarEvent:
-                _refuse_decimal_comma(str(key), holder, prefix, path, findings)
+                _refuse_decimal_comma(event, str(key), holder, prefix, path, findings)
             key = None
         if kind is MappingStartEvent or kind is SequenceStartEvent:
             stack.append((holder, is_mapping, prefix, None))
@@ -286,10 +286,13 @@ _read_short = lru_cache(maxsize=4096)(_read_number)
 
 
 def _refuse_decimal_comma(
-    key: str, holder: dict[str, Any], prefix: str, path: str, findings: _Findings
+    event: Any, key: str, holder: dict[str, Any], prefix: str, path: str, findings: _Findings
 ) -> None:
     """Refuse a number's end that a comma in braces has made a key: `{thickness: 2,5 mm}`."""
-    if not key[:1].isdecimal() or not holder:
+    line, column = findings.positions.get(path, (0, 0))
+    mark = event.start_mark
+    has_colon = (mark.line + 1, mark.column + 1) != (line, column + len(key))
+    if has_colon or not key[:1].isdecimal() or not holder:
         return
     before, number = next(reversed(holder.items()))
     if isinstance(number, int) and not isinstance(number, bool):
@@ -297,7 +300,7 @@ def _refuse_decimal_comma(
             f"a comma parts entries here, so {show(str(number))} stands without {show(',' + key)}: "
             f"write {show(f'{before}: {number}.{key}')} with a point",
             prefix + write_component(before),
-            findings.positions.get(path, (1, 1)),
+            (line, column),
         )
 
 
