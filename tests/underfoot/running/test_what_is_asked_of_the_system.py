@@ -6,7 +6,7 @@ import pytest
 
 from underfoot.running import limits
 
-resource = pytest.importorskip("resource")
+resource = pytest.importorskip("resource", reason="the system sets no such limits")
 ENDLESS = resource.RLIM_INFINITY
 Asked = dict[int, tuple[int, int]]
 
